@@ -32,9 +32,12 @@ HOMES = {
     "lxml": ("music/musicxml/",),
     "yaml": ("source/",),
     "ruamel": (),  # another reader of YAML, for tests only
-    "numpy": tuple(
-        f"sound/{name}.py" for name in ("tone", "tone_measures", "sound_font", "render")
+    "numpy": (
+        *(f"sound/{name}.py" for name in ("tone", "tone_measures", "sound_font", "render")),
+        "warmups/suggesting/solver.py",
     ),
+    "highspy": ("warmups/suggesting/solver.py",),
+    "pulp": (),  # a second solver, for tests only
     "fluidsynth": ("sound/sound_font.py",),
     "mido": ("sound/midi.py",),
     "mutagen": (),  # GPL: tests read tags with it, the program does not
@@ -92,7 +95,6 @@ LATE = (
     "soundfile",
     "mido",
     "fluidsynth",
-    "ortools",
     "highspy",
     "fontTools",
     "mkdocs",

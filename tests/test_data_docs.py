@@ -13,8 +13,8 @@ TEXT = (Path(__file__).parent.parent / "docs" / "data.md").read_text(encoding="u
 FILES = re.findall(r"^\| `([^`]+\.[^`]+)` \|", TEXT.partition("\n## ")[0], re.MULTILINE)
 #: What is no data: pages, scripts, styles, pictures, letters and their licence.
 NO_DATA = {".html", ".js", ".css", ".map", ".png", ".svg", ".woff2", ".txt"}
-#: Where `tracks` in mkdocs.yml asks for it, which it does not in the demo.
-ON_REQUEST = {"assets/handbook/SLUG/SLUG-VOICE.mp3"}
+#: Where `tracks` in mkdocs.yml or `indexed` in chorus.yml asks for it; the demo does not.
+ON_REQUEST = {"assets/handbook/SLUG/SLUG-VOICE.mp3", "sitemap.xml", "sitemap.xml.gz"}
 SECTIONS = dict(re.findall(r"^## (\S+\.json)\n(.*?)(?=^## |\Z)", TEXT, re.MULTILINE | re.DOTALL))
 
 
@@ -41,7 +41,9 @@ def test_the_list_is_what_a_site_holds(demo_site: Path) -> None:
     assert found == set(FILES) - ON_REQUEST
 
 
-@pytest.mark.parametrize("name", ["exercises", "notes", "index", "site-files", "instrument"])
+@pytest.mark.parametrize(
+    "name", ["exercises", "notes", "index", "planning", "site-files", "instrument"]
+)
 def test_the_versions_are_those_of_the_files(demo_site: Path, name: str) -> None:
     content = data(demo_site, "slipway/notes.json" if name == "notes" else f"{name}.json")
     assert next(iter(content)) == "version"
@@ -73,7 +75,14 @@ def test_the_small_files_have_the_fields_that_are_named(demo_site: Path) -> None
         *(f"ladder.{name}" for ladder in ladders for name in ladder),
         *(name for name in index if name != "version"),
         *(name for voice in index["voices"].values() for name in voice),
+        *index["words"],
+        *index["log"],
         *(name for one in index["exercises"] for name in one),
+    }
+    planning = data(demo_site, "planning.json")
+    assert fields("planning.json") == {
+        *(name for name in planning if name != "version"),
+        *(name for one in planning["exercises"].values() for name in one),
     }
     files = data(demo_site, "site-files.json")["files"]
     assert set(re.findall(r"`(\w+)`", SECTIONS["site-files.json"])) == {

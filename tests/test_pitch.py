@@ -169,6 +169,9 @@ def test_sizes_have_their_customary_names() -> None:
         ("M10", "major tenth"),
         ("P15", "fifteenth"),
         ("m16", "minor 16th"),
+        ("m21", "minor 21st"),
+        ("P22", "22nd"),
+        ("M23", "major 23rd"),
     ],
 )
 def test_intervals_are_told_in_words(name: str, words: str) -> None:

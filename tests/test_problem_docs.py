@@ -8,6 +8,7 @@ import pytest
 
 import chorus_handbook
 from chorus_handbook.problems import CODES
+from chorus_handbook.warmups.findings import RULES
 
 DOCS = Path(__file__).parents[1] / "docs" / "problems.md"
 PACKAGE = Path(chorus_handbook.__file__).parent
@@ -24,7 +25,8 @@ def strings_in(path: Path) -> set[str]:
 @pytest.fixture(scope="module")
 def used() -> set[str]:
     sources = [path for path in PACKAGE.rglob("*.py") if path != PACKAGE / "problems.py"]
-    return set().union(*map(strings_in, sources))
+    of_warm_ups = {rule["code"] for rule in RULES["findings"].values()}
+    return set().union(of_warm_ups, *map(strings_in, sources))
 
 
 def test_the_paragraphs_are_those_of_the_codes_in_their_order():

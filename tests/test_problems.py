@@ -38,7 +38,7 @@ def test_severity_belongs_to_the_code(code: str) -> None:
 
 @pytest.mark.parametrize("code", ["", "Fence", "fences", "html_unsafe"])
 def test_a_code_stands_in_the_table(code: str) -> None:
-    with pytest.raises(ValueError, match="no problem code"):
+    with pytest.raises(ValueError, match="not a problem code"):
         problem(code)
 
 

@@ -23,6 +23,7 @@ EVERYDAY = {-1, 0, 1, 2, 3, 4, 5, 7, 9, 11, 0.5, 0.25, 0.9, 0.6, 0.1, 0.05, 0.01
 #: The same number for another reason, each with what it is there.
 OTHERWISE = {
     ("gains.js", 0.012): "how fast a level follows its control",
+    ("warm_up_rules.js", 90): "half-seconds to walk into another formation",
     ("diagrams.py", 90): "degrees of an angle",
     ("diagrams.py", 84): "a place in a picture",
     ("mp3.py", 28): "bits of a size in a tag",

@@ -23,6 +23,7 @@ from babel.messages.pofile import read_po, write_po
 import chorus_handbook
 from chorus_handbook import catalogue
 from chorus_handbook.shared_facts import FACTS
+from chorus_handbook.warmups.findings import RULES
 
 PACKAGE = Path(chorus_handbook.__file__).parent
 TEMPLATE = PACKAGE / "locale" / "messages.pot"
@@ -70,9 +71,18 @@ def extracted() -> Catalog:
     )
     for name, line, text, comments, context in sorted(found, key=lambda one: one[:2]):
         catalogue.add(text, None, [(name, line)], auto_comments=comments, context=context)
-    for meanings in FACTS["ladder"]["words"].values():
+    shared = [FACTS["pitch"]["alterations"], *FACTS["ladder"]["words"].values()]
+    shared += [*FACTS["scales"].values(), FACTS["swaps"]["words"]]
+    for meanings in shared:
         for word in meanings.values():
             catalogue.add(word, None, [("browser/shared_facts.js", 1)])
+    for span in FACTS["spans"]:
+        catalogue.add(span, None, [("browser/shared_facts.js", 1)])
+    for word in RULES["kinds"].values():
+        catalogue.add(word, None, [("browser/warm_up_rules.js", 1)])
+    for rule in RULES["findings"].values():
+        for text in (rule.get(f"page_{part}", rule[part]) for part in ("message", "hint")):
+            catalogue.add(text, None, [("browser/warm_up_rules.js", 1)])
     for message in catalogue:
         message.flags -= {"python-format"}  # a per cent sign is one
         if message.id and any(_PLACE.search(text) for text in texts(message.id)):

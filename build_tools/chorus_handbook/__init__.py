@@ -6,8 +6,9 @@ turns a file into validated content; `music` turns its notation into a score wit
 was measured; `engraving` draws it; `sound` computes when each note sounds. Everything that is known
 of one file by itself is its record (`records`), which is made once and stored.
 
-Then the files are read together: `views` sorts exercises into lists, `pages` makes the HTML of all
-pages, and `mkdocs_plugin` hands it to MkDocs. `pipeline` calls all of these in order.
+Then the files are read together: `views` sorts exercises into lists, `warmups` checks warm-ups and
+routines, `pages` makes the HTML of all pages, and `mkdocs_plugin` hands it to MkDocs. `pipeline`
+calls all of these in order.
 
 The names below are the interface for other programs, which docs/api.md explains: `load` reads a
 handbook, the others are the types of what it returns. They are imported when they are first used,

@@ -13,10 +13,10 @@ if TYPE_CHECKING:
 def load(root: str | os.PathLike[str], *, cache: str | os.PathLike[str] | None = None) -> Handbook:
     """Read, measure and check the handbook in a folder, without drawing anything.
 
-    `root` is the folder that holds `handbook/`, or that folder itself. `cache` is a folder for
-    results to keep, such as the `.cache/handbook` that the commands use; without one, everything is
-    made anew each time and nothing is written. What is wrong in the files is in the handbook's
-    `problems`; `broken` says whether there are errors. Raises FileNotFoundError if there is no
+    `root` is the folder that holds `handbook/`, or that folder itself. `cache` is a folder
+    in which results are stored for the next time, such as the `.cache/handbook` that the commands
+    use; without one, nothing is written. The result's `problems` list what is wrong in the files;
+    its `broken` says whether there are errors among them. Raises FileNotFoundError if there is no
     handbook in the folder.
     """
     from chorus_handbook import pipeline

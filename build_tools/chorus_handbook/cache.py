@@ -16,13 +16,14 @@ from collections import Counter
 from collections.abc import Mapping
 from pathlib import Path
 
-#: The length of the checksum at the beginning of every file.
+#: Every file begins with a checksum of this length.
 _CHECKSUM_BYTES = 4
 
 
 class Cache:
-    """Bytes by key, in files of `folder`, or only in memory if it is None. `made` counts
-    the results that were not cached, by kind; whoever makes a result adds to it."""
+    """Results as bytes, by key: in files of `folder`, or only in memory if it is None. `made`
+    counts the results of each kind that had to be computed; the code that computes one adds to
+    it."""
 
     def __init__(self, folder: Path | None) -> None:
         self._folder = folder
@@ -40,7 +41,7 @@ class Cache:
         return self._in_memory
 
     def adopt(self, results: Mapping[str, bytes], made: Counter[str]) -> None:
-        """Add what another process could not write to the same folder, and its counts."""
+        """Add the results that another process could not write to the folder, and its counts."""
         self._in_memory.update(results)
         self.made.update(made)
 
@@ -50,7 +51,7 @@ class Cache:
         digest = hashlib.sha256()
         for part in parts:
             data = part.encode() if isinstance(part, str) else part
-            digest.update(b"%d:" % len(data))
+            digest.update(b"%d:" % len(data))  # so that "ab", "c" and "a", "bc" differ
             digest.update(data)
         return digest.hexdigest()
 
@@ -70,7 +71,7 @@ class Cache:
         return value if content[:_CHECKSUM_BYTES] == _checksum(key, value) else None
 
     def put(self, key: str, value: bytes) -> None:
-        """Save a result."""
+        """Store a result under its key."""
         if self._folder is None:
             self._in_memory[key] = value
             return

@@ -1,13 +1,14 @@
 """Translates the site's own words into the language of the handbook.
 
-Every text for readers is a message: a whole English sentence with {named} places. `gettext` looks
-it up in the catalogue of the language in use; then the places are filled in. English is the
-language of the source and has no catalogue. Each other language has a folder in `locale/`:
+Every text for readers is a message: a whole English sentence, with named placeholders such as
+{title}. `gettext` looks it up in the catalogue of the language in use; then the placeholders are
+filled in. English is the language of the source and has no catalogue. Each other language has a
+folder in `locale/`:
 
 ```
 locale/messages.pot            every message, for translators
-locale/<language>/messages.po  their work
-                  messages.mo  the same for `gettext`
+locale/<language>/messages.po  their translations
+                  messages.mo  the same, compiled for `gettext`
                   scripts.json the messages that the browser's scripts show
 ```
 
@@ -27,7 +28,7 @@ from markupsafe import Markup, escape
 
 FOLDER = Path(__file__).parent / "locale"
 ENGLISH = "en"
-#: What stands before the table of messages in `browser/words.js`.
+#: The text before the table of messages in `browser/words.js`.
 _TABLE = b"const CATALOGUE = "
 
 
@@ -38,7 +39,7 @@ class _State:
 
 
 def languages() -> list[str]:
-    """The languages of which there is a catalogue, as BCP 47 tags, and English."""
+    """English and the languages that have a catalogue, as BCP 47 tags."""
     return sorted({ENGLISH, *(file.parent.name for file in FOLDER.glob("*/messages.mo"))})
 
 
@@ -80,7 +81,7 @@ def N_(message: str) -> str:  # noqa: N802  (the usual name)
 
 
 def _(message: str, **values: object) -> str:
-    """A message in the language in use, with its places filled in.
+    """A message in the language in use, with its placeholders filled in.
 
     If any value is `Markup`, so is the result, and everything else in it is escaped. Otherwise the
     result is a plain `str`, which is escaped where it is shown.

@@ -7,8 +7,8 @@ more about it: every other exception arrives here and is printed as one plain li
 
 from __future__ import annotations
 
-# Import only modules that Python has loaded already: an interrupt during other imports is handled
-# in `main`.
+# Import only modules that Python has loaded already. All others are imported within `main`, which
+# handles an interrupt during the import.
 import sys
 from collections.abc import Sequence
 
@@ -23,7 +23,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         code = _run_and_report(words, name, own_process)
         if own_process:
             _release()
-    except BaseException as failure:  # a signal during the last steps
+    except BaseException as failure:  # a signal that came while another failure was reported
         code = _end(failure, " ".join(name))
         if own_process:
             _release()
@@ -31,6 +31,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run_and_report(words: list[str], name: list[str], own_process: bool) -> int:
+    """Run the command and return its exit code. A failure is printed."""
     try:
         if own_process:
             from chorus_handbook.process_streams import prepare
@@ -58,7 +59,8 @@ def _run(words: list[str], name: list[str]) -> int:
     from chorus_handbook.commands import MODULES, parser
     from chorus_handbook.commands.project import Project, WrongUsageError
 
-    name += [word for word in words if word in MODULES][:1]  # for mistakes in the command line
+    # The first guess at the name, in case the command line has a mistake.
+    name += [word for word in words if word in MODULES][:1]
     try:
         options = parser(words).parse_args(words)
     except SystemExit as left:  # --help or --version: argparse has printed it
@@ -75,7 +77,7 @@ def _run(words: list[str], name: list[str]) -> int:
 
 
 def _end(failure: BaseException, name: str) -> int:
-    """Print the one line that says what happened; returns the exit code."""
+    """Print the line that says what happened, and return the exit code."""
     from chorus_handbook.failures import describe
 
     text, code = describe(failure)

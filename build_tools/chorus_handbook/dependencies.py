@@ -3,8 +3,8 @@
 After a change of the code, cached results must not be used again. There are two rules. A *record*
 (all that is known of one file) is quick to make and uses nearly every module, so its key contains
 `program_hash`: the whole package, all installed distributions, Python and the platform. Costly
-results (drawings, sound) depend only on the folders that make them and the libraries these use: see
-`CachedPart`. So a changed sentence in a page does not make all drawings again.
+results (drawings, sound) depend only on the code that makes them and the libraries it uses: see
+`CachedPart`. So after a change to the wording of a page, all drawings can still be used.
 """
 
 from __future__ import annotations
@@ -49,10 +49,7 @@ DRAWINGS = CachedPart(
 SOUND = CachedPart(
     "sound",
     ("sound", "claims", "engraving", "voices", "worker.py", *_MODELS),
-    (
-        *("lxml", "MarkupSafe", "mido", "numpy", "pydantic", "pyfluidsynth", "PyYAML"),
-        "soundfile",
-    ),
+    tuple("lxml MarkupSafe mido numpy pydantic pyfluidsynth PyYAML soundfile".split()),
 )
 
 

@@ -16,23 +16,23 @@ _REASONS = {
     errno.ENOENT: "there is no such file or folder",
     errno.ENOSPC: "the disk is full",
     errno.EDQUOT: "your share of the disk is full",
-    errno.EROFS: "this disk can only be read",
-    errno.EISDIR: "this is a folder, and a file is wanted",
-    errno.ENOTDIR: "a file stands where a folder is wanted",
-    errno.EEXIST: "something of that name is there already",
+    errno.EROFS: "this disk is read-only",
+    errno.EISDIR: "this is a folder, but a file is needed",
+    errno.ENOTDIR: "there is a file where a folder is needed",
+    errno.EEXIST: "there is already a file or folder with that name",
     errno.ENAMETOOLONG: "the name is too long",
-    errno.ELOOP: "its links lead in a circle",
+    errno.ELOOP: "its symbolic links lead in a circle",
     errno.EMFILE: "too many files are open",
     errno.ENFILE: "too many files are open on this computer",
     errno.ENOMEM: "there is not enough memory",
     errno.EAGAIN: "the system allows no more processes or threads; try again later",
-    errno.EIO: "the disk reports a fault",
+    errno.EIO: "the disk reports an error",
 }
 
 
 class EndedError(BaseException):
-    """A signal asked this process to end. It is not an `Exception`, so that no handler takes it for
-    a failure of the work."""
+    """A signal asked this process to end. This is not an `Exception`, so that code that catches
+    failures of the work lets it pass."""
 
     def __init__(self, number: signal.Signals) -> None:
         super().__init__(number)
@@ -53,7 +53,8 @@ def describe(failure: BaseException) -> tuple[str, int]:
             return f"ended from outside ({number.name}).", 128 + number
         case OSError():
             text = os_reason(failure)
-        case RuntimeError(args=(str(words),)) if words.startswith("Symlink loop"):  # by pathlib
+        # raised by pathlib as "Symlink loop from 'PATH'"
+        case RuntimeError(args=(str(words),)) if words.startswith("Symlink loop"):
             text = f"{words.partition(' from ')[2]}: {_REASONS[errno.ELOOP]}"
         case MemoryError():
             text = "there is not enough memory."

@@ -55,13 +55,14 @@ def _quiet(_: str) -> None:
 class Handbook:
     """Everything known of the handbook in the folder `root`.
 
-    config: chorus.yml and vocabulary.yml.
-    records: one for each file. `exercises` are the valid exercises by slug, `entries` all exercises
-        as their authors wrote them.
+    config: the content of chorus.yml and vocabulary.yml.
+    records: what is known of each file by itself.
+    exercises: the valid exercises by slug. `entries`: all exercises as their authors wrote them,
+        those with errors included.
     static: the files to publish unchanged.
     views: the lists of exercises.
     site: the planned pages and files; None until `draw`.
-    problems: all that were found, in file order.
+    problems: all problems that were found, in file order.
     """
 
     root: Path
@@ -99,8 +100,8 @@ def read(root: Path, cache: Cache | None = None, tell: Tell = _quiet) -> Handboo
         return Handbook(root, config, problems=tuple(problems))
     records = tuple(records_of(root, config, cache or Cache(None)))
     problems += [problem for record in records for problem in record.problems]
-    static, found = read_static(root)
-    problems += found
+    static, static_problems = read_static(root)
+    problems += static_problems
     book = Handbook(
         root,
         config,
@@ -124,8 +125,8 @@ def entries_of(records: Sequence[AnyRecord]) -> Entries:
 
 def lists_of(records: Sequence[AnyRecord]) -> list[str]:
     """The paths of the pages that list all files of a kind, for kinds that have such a page."""
-    there = {record.kind for record in records}
-    return [kind.page("index") for kind in kinds.KINDS if kind.list_title and kind.name in there]
+    used = {record.kind for record in records}
+    return [kind.page("index") for kind in kinds.KINDS if kind.list_title and kind.name in used]
 
 
 def gather(book: Handbook) -> Handbook:
@@ -140,16 +141,16 @@ def gather(book: Handbook) -> Handbook:
         config,
         complete=configured and all(exercise.complete for exercise in exercises),
     )
-    missing = check_folders(book.root)
-    problems += missing
-    if not missing:  # otherwise every link into a missing folder would be reported as well
+    missing_folders = check_folders(book.root)
+    problems += missing_folders
+    if not missing_folders:  # otherwise every link into a missing folder would be reported as well
         sources = [record.source for record in book.records if record.source]
         pages = _pages(book, views)
         problems += check_links(book.root, sources, pages, _ids_on(book, views))
         problems += check_words(config.words, pages)
     problems += check_stock(book.entries)
     problems += check_warm_ups(book.texts, book.exercises, book.entries, config)
-    problems += _places(book)
+    problems += _check_places(book)
     return replace(book, views=views).with_problems(problems)
 
 
@@ -157,11 +158,12 @@ def _pages(book: Handbook, views: Views) -> set[str]:
     """The paths of all pages, including those that are left out because of errors."""
     vocabulary = book.config.vocabulary
     return {
-        *("index.md", "voice-care.md"),
+        *("index.md", "voice-care.md", "search.md", "kept.md", "draft.md"),
         *(f"goals/{name}.md" for name in (vocabulary.goals if vocabulary else ())),
         *(f"views/{view.slug}.md" for view in views.saved),
         *(["views/index.md"] if views.saved else []),
         *(["goals/index.md"] if any(views.by_goal.values()) else []),
+        *(["find.md", "gaps.md"] if views.rows else []),
         *lists_of(book.records),
         *(record.page for record in book.records),
     }
@@ -188,7 +190,7 @@ def _ids_on(book: Handbook, views: Views) -> IdsOn:
     return functools.cache(lambda path: plans()[path].make().ids if path in plans() else None)
 
 
-def _places(book: Handbook) -> list[Problem]:
+def _check_places(book: Handbook) -> list[Problem]:
     """Report files that nothing reads. Unused scores are reported only when every exercise could be
     read, because an exercise with errors may name them."""
     entries, chorus = book.entries, book.config.chorus
@@ -231,11 +233,10 @@ def draw(
 
 @contextmanager
 def begin_drawing(book: Handbook, cache: Cache, tell: Tell = _quiet) -> Iterator[DrawingPool]:
-    """Start to make the drawings that are not cached, in other processes, which end when the `with`
+    """Start to make the drawings that are not cached, in other processes. They end when the `with`
     block does."""
-    from chorus_handbook.records.drawing_pool import (
-        DrawingPool,
-    )  # imported late: needed only when a site is drawn
+    # imported late: needed only when a site is drawn
+    from chorus_handbook.records.drawing_pool import DrawingPool
 
     drawn = book.exercises.values() if book.config.vocabulary else ()
     tell("drawings")
@@ -261,11 +262,11 @@ def plan(
     if chorus is None or book.config.vocabulary is None:
         return book
     parts = Parts(book.root, chorus, cache, drawing)
-    stock = book.exercises
+    exercises = book.exercises
     problems: list[Problem] = []
     sound: Sound | None = None
     tracks = Tracks()
-    if any(exercise.sound for exercise in stock.values()):
+    if any(exercise.sound for exercise in exercises.values()):
         tell("sound")
         sound, problems = make_sound(chorus, book.root, cache)
     if sound and with_tracks:
@@ -274,11 +275,11 @@ def plan(
 
         tell("tracks")
         index = sound.instrument.index
-        routines, long = routine_tracks(book.texts, stock, book.config, parts.notes, index)
-        sources = parts.track_sources(stock.values())
-        tracks, found = site_tracks(sources, routines, sound, chorus, cache, book.root)
-        problems += [*long, *found]
+        routines, too_long = routine_tracks(book.texts, exercises, book.config, parts.notes, index)
+        sources = parts.track_sources(exercises.values())
+        tracks, not_made = site_tracks(sources, routines, sound, chorus, cache, book.root)
+        problems += [*too_long, *not_made]
     tell("pages")
-    site = make_site(book.config, stock, book.texts, book.views, parts, sound, tracks)
+    site = make_site(book.config, exercises, book.texts, book.views, parts, sound, tracks)
     site = replace(site, files=site.files | book.static.files)
     return replace(book, site=site).with_problems(problems)

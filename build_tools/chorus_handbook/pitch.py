@@ -25,23 +25,12 @@ _FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 #: The steps of unisons, fourths and fifths: these are perfect, other intervals major or minor.
 _PERFECT = frozenset({0, 3, 4})
 _QUALITY_WORDS = {"P": "perfect", "M": "major", "m": "minor", "A": "augmented", "d": "diminished"}
-_NUMBER_WORDS = [
-    "unison",
-    "second",
-    "third",
-    "fourth",
-    "fifth",
-    "sixth",
-    "seventh",
-    "octave",
-    "ninth",
-    "tenth",
-    "eleventh",
-    "twelfth",
-    "thirteenth",
-    "fourteenth",
-    "fifteenth",
-]
+_NUMBER_WORDS = (
+    "unison second third fourth fifth sixth seventh octave ninth tenth eleventh twelfth thirteenth "
+    "fourteenth fifteenth"
+).split()
+#: The endings of ordinal numbers above fifteen by their last digit: 22nd; for other digits "th".
+_ORDINAL_ENDINGS = {1: "st", 2: "nd", 3: "rd"}
 #: The usual names of 0 to 11 semitones, for intervals whose spelling is not known.
 _CUSTOMARY = ("P1", "m2", "M2", "m3", "M3", "P4", "A4", "P5", "m6", "M6", "m7", "M7")
 
@@ -67,11 +56,13 @@ CLEFS: Mapping[ClefName, Clef] = {
 
 #: The highest number of an interval that can be written: 36 is five octaves.
 _LARGEST_INTERVAL = 36
+#: The three parts of a pitch: letter, up to two sharps or flats, octave.
 _PITCH = re.compile(r"([A-Ga-g])(#{1,2}|b{1,2}|)(-?\d)")
-#: What an author should write where an interval is expected.
+#: The end of an error message: what to write where an interval is expected.
 _INTERVAL_FORM = (
     'write a letter and a number, such as "P5" for a perfect fifth or "m3" for a minor third'
 )
+#: The two parts of an interval: quality, number.
 _INTERVAL = re.compile(r"([PMmAd])(\d{1,2})")
 
 
@@ -177,5 +168,8 @@ def customary_interval(semitones: int) -> str:
 def interval_words(name: str) -> str:
     """An interval's name in words: "P5" is "fifth", "m6" "minor sixth", "d5" "diminished fifth"."""
     quality, number = name[0], int(name.lstrip("PMmAd"))
-    noun = _NUMBER_WORDS[number - 1] if number <= len(_NUMBER_WORDS) else f"{number}th"
+    if number <= len(_NUMBER_WORDS):
+        noun = _NUMBER_WORDS[number - 1]
+    else:
+        noun = f"{number}{_ORDINAL_ENDINGS.get(number % 10, 'th')}"
     return noun if quality == "P" else f"{_QUALITY_WORDS[quality]} {noun}"

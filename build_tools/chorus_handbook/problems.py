@@ -15,7 +15,7 @@ from typing import Literal
 Severity = Literal["error", "notice"]
 
 #: Every code with its severity. An error is something that cannot be read, or a claim that is
-#: not true; a notice is advice, which an author may answer with a reason.
+#: not true; a notice is advice, which an author may silence by giving a reason.
 CODES: dict[str, Severity] = {
     # reading files
     "format-newer": "error",
@@ -127,7 +127,7 @@ CODES: dict[str, Severity] = {
 class Place:
     """A spot in a file. `path` is relative to the project; `line` and `column` count from 1. In a
     MusicXML file, which nobody reads as text, `bar` says where it is in the music: "bar 7 of Alto".
-    It is not compared when places are."""
+    Two places are equal even if their `bar` differs."""
 
     path: str
     line: int = 1
@@ -152,7 +152,7 @@ class Problem:
 
     def __post_init__(self) -> None:
         if self.code not in CODES:
-            raise ValueError(f"{self.code!r} is no problem code; add it to CODES and the docs")
+            raise ValueError(f"{self.code!r} is not a problem code; add it to CODES and the docs")
         bar = self.place.bar
         start = f"{bar[:1].upper()}{bar[1:]}: "
         if bar and not self.message.startswith(start):
@@ -160,6 +160,7 @@ class Problem:
 
     @property
     def severity(self) -> Severity:
+        """Whether this is an error or a notice."""
         return CODES[self.code]
 
 
@@ -169,7 +170,7 @@ def has_errors(problems: Iterable[Problem]) -> bool:
 
 
 def in_quotes(words: Iterable[str]) -> str:
-    """The words as a hint lists them: `"alto", "bass"`."""
+    """The words in quotation marks, as a hint lists them: `"alto", "bass"`."""
     return ", ".join(f'"{word}"' for word in words)
 
 

@@ -1,8 +1,8 @@
 """A pool of processes that use all processors: Python's `ProcessPoolExecutor` with safer endings.
 
-The processes end when the main process does, even if it is killed. Otherwise one could go on
-working although nobody needs the result, or keep a pipe open, so that the program that reads from
-it waits for ever. An interrupt (Ctrl-C) is handled by the main process alone.
+The processes of the pool end when the main process does, even if that is killed. Otherwise one of
+them could go on working although nobody needs the result, or keep a pipe open, so that the program
+that reads from the pipe waits for ever. An interrupt (Ctrl-C) is handled by the main process alone.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ class ProcessPool(ProcessPoolExecutor):
         The first calls also start the processes. Interrupts are blocked meanwhile, so that the new
         processes do not receive them.
         """
-        with _interrupts_held():
+        with _interrupts_blocked():
             return super().submit(function, *arguments, **named)
 
     def __exit__(
@@ -81,10 +81,11 @@ class ProcessPool(ProcessPoolExecutor):
 
 
 @contextmanager
-def _interrupts_held() -> Iterator[None]:
+def _interrupts_blocked() -> Iterator[None]:
     """Block SIGINT within a `with` block. Ctrl-C is sent to every process of a terminal; those
-    started in this block inherit the mask and ignore it. This process gets it after the block."""
-    if not hasattr(signal, "pthread_sigmask"):
+    started in this block inherit the mask and never receive it. This process does after the
+    block."""
+    if not hasattr(signal, "pthread_sigmask"):  # on Windows
         yield
         return
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
@@ -106,6 +107,7 @@ def _begin(language: str) -> None:
 
 
 def _end_with_parent() -> None:
+    """Wait until the main process has ended, then end this one at once."""
     parent = multiprocessing.parent_process()
     assert parent is not None
     wait([parent.sentinel])

@@ -25,7 +25,7 @@ _ENDINGS = [
     if name in signal.Signals.__members__
 ]
 #: Whether `release` was called; from then on signals are ignored.
-_state = {"over": False}
+_state = {"released": False}
 #: Seconds after which a signal that came at a bad moment is delivered again.
 _REDELIVERY_DELAY = 0.02
 
@@ -47,7 +47,7 @@ def prepare() -> None:
 def release() -> None:
     """Flush the streams, and ignore signals from now on, so that Python's own shutdown is not
     interrupted. Call it last."""
-    _state["over"] = True
+    _state["released"] = True
     for number in _ENDINGS:
         signal.signal(number, signal.SIG_IGN)
     if hasattr(signal, "setitimer"):
@@ -60,16 +60,16 @@ def release() -> None:
 def _end(number: int, frame: FrameType | None) -> None:
     """The handler of signals: raise an exception, but not in the middle of an import, because
     extension modules may then crash."""
-    if _state["over"]:
+    if _state["released"]:
         return
     while frame is not None:
-        if frame.f_code.co_filename.startswith("<frozen importlib") and _later(number):
+        if frame.f_code.co_filename.startswith("<frozen importlib") and _deliver_later(number):
             return
         frame = frame.f_back
     raise KeyboardInterrupt if number == signal.SIGINT else EndedError(signal.Signals(number))
 
 
-def _later(number: int) -> bool:
+def _deliver_later(number: int) -> bool:
     """Deliver a signal again soon. Returns False where the system has no timers."""
     if not hasattr(signal, "setitimer"):
         return False
@@ -82,9 +82,9 @@ def _deliver_again(lost: Any) -> None:
     """Python drops exceptions that are raised during clean-up. If it was a signal, deliver it
     again."""
     if isinstance(lost.exc_value, KeyboardInterrupt):
-        _later(signal.SIGINT)
+        _deliver_later(signal.SIGINT)
     elif isinstance(lost.exc_value, EndedError):
-        _later(lost.exc_value.number)
+        _deliver_later(lost.exc_value.number)
     else:
         sys.__unraisablehook__(lost)
 
@@ -112,9 +112,10 @@ def _restart_in_utf8() -> None:
 
 
 def _stream(old: Any, number: int) -> io.TextIOWrapper:
+    """A safe replacement for the standard stream `old`, which has this number."""
     windows = sys.platform == "win32"
     if windows and isinstance(old, io.TextIOWrapper) and old.isatty():
-        # A console of Windows takes text; bytes it would show in an encoding of its own.
+        # Keep Python's stream: it passes text to the console, which would show bytes wrongly.
         old.reconfigure(errors="backslashreplace")
         return old
     return io.TextIOWrapper(
@@ -126,13 +127,13 @@ def _stream(old: Any, number: int) -> io.TextIOWrapper:
 
 
 class _Output(io.RawIOBase):
-    """The standard stream with this number. Text that nobody reads any more is dropped, so that the
+    """The standard stream with this number. Once its reader is gone, text is dropped, so that the
     command can finish. Any other failure to write is raised once, but only for standard output:
     for standard error there is nowhere to report it."""
 
     def __init__(self, number: int) -> None:
         self._number = number
-        self._lost = False
+        self._failed = False
 
     def writable(self) -> bool:
         return True
@@ -144,13 +145,13 @@ class _Output(io.RawIOBase):
         return os.isatty(self._number)
 
     def write(self, data: Any) -> int:
-        while not self._lost:
+        while not self._failed:
             try:
                 return os.write(self._number, data)
-            except BlockingIOError:
+            except BlockingIOError:  # a full pipe: wait until it takes more
                 select.select([], [self._number], [])
             except OSError as failure:
-                self._lost = True
+                self._failed = True
                 if self._number == 1 and not isinstance(failure, BrokenPipeError):
                     raise OSError(failure.errno, failure.strerror, "standard output") from failure
         return len(data)

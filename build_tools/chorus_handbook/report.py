@@ -1,4 +1,5 @@
-"""Formats problems for the output of `handbook check`: as text, JSON, for GitHub, or as SARIF."""
+"""Formats problems for the output of `handbook check`: as text, as JSON, as SARIF, or as commands
+that GitHub shows beside the lines of a change."""
 
 from __future__ import annotations
 
@@ -9,6 +10,12 @@ from urllib.parse import quote
 
 from chorus_handbook import __version__
 from chorus_handbook.problems import CODES, Place, Problem, Severity
+
+_SARIF_SCHEMA = (
+    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+)
+#: What SARIF calls each severity.
+_SARIF_LEVELS: dict[Severity, str] = {"error": "error", "notice": "note"}
 
 
 def as_text(problems: Iterable[Problem]) -> str:
@@ -52,33 +59,28 @@ def as_sarif(problems: Iterable[Problem]) -> str:
         "name": "Chorus Handbook",
         "semanticVersion": __version__,
         "rules": [
-            {"id": code, "defaultConfiguration": {"level": _LEVELS[CODES[code]]}} for code in codes
+            {"id": code, "defaultConfiguration": {"level": _SARIF_LEVELS[CODES[code]]}}
+            for code in codes
         ],
     }
     results = [
         {
             "ruleId": problem.code,
             "ruleIndex": codes.index(problem.code),
-            "level": _LEVELS[problem.severity],
+            "level": _SARIF_LEVELS[problem.severity],
             "message": {"text": f"{problem.message} {problem.hint}"},
             "locations": [{"physicalLocation": _spot(problem.place)}],
         }
         for problem in listed
     ]
     log = {
-        "$schema": _SARIF,
+        "$schema": _SARIF_SCHEMA,
         "version": "2.1.0",
         "runs": [
             {"tool": {"driver": driver}, "columnKind": "unicodeCodePoints", "results": results}
         ],
     }
     return json.dumps(log, indent=1)
-
-
-_SARIF = (
-    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
-)
-_LEVELS: dict[Severity, str] = {"error": "error", "notice": "note"}
 
 
 def _spot(place: Place) -> dict[str, Any]:
@@ -104,8 +106,8 @@ def _head(problem: Problem) -> str:
 
 
 def _quoted(text: str, more: str = "") -> str:
-    """The text with the percent escapes that workflow commands need; `more` are further characters
-    to escape."""
+    """The text with the percent escapes that GitHub workflow commands need. `more` lists further
+    characters to escape."""
     for sign in "%\r\n" + more:
         text = text.replace(sign, f"%{ord(sign):02X}")
     return text

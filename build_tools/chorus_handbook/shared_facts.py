@@ -11,12 +11,15 @@ from pathlib import Path
 from typing import Any
 
 FILE = Path(__file__).parent / "browser" / "shared_facts.js"
-_START, _END = "export const FACTS = ", ";\n"
+#: How the statement with a table begins, but for the table's name, and how it ends.
+_START, _END = "export const {} = ", ";\n"
 
 
-def _read() -> dict[str, Any]:
-    text = FILE.read_text(encoding="utf-8")
-    return dict(json.loads(text[text.index(_START) + len(_START) : text.rindex(_END)]))
+def read_table(file: Path, name: str) -> dict[str, Any]:
+    """A table that a script exports by this name. It must be the last thing in the script and plain
+    JSON."""
+    text, start = file.read_text(encoding="utf-8"), _START.format(name)
+    return dict(json.loads(text[text.index(start) + len(start) : text.rindex(_END)]))
 
 
-FACTS = _read()
+FACTS = read_table(FILE, "FACTS")

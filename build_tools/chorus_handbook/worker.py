@@ -28,6 +28,8 @@ from functools import partial
 from pathlib import Path
 from typing import IO, Any, Literal
 
+#: Why a call has no answer: it took too long, it needed too much memory, it ended the process, or
+#: the function raised an exception.
 Reason = Literal["time", "memory", "crash", "raised"]
 
 
@@ -95,9 +97,7 @@ class Worker:
                 self._stop()
                 raise
         if "raised" in answer:
-            raise WorkerError(
-                "raised", f"led to an error that was not foreseen: {answer['raised']}"
-            )
+            raise WorkerError("raised", f"led to an unexpected error: {answer['raised']}")
         return answer["value"]
 
     def stop(self) -> None:
@@ -112,8 +112,9 @@ class Worker:
     def _ask(self, request: bytes, limits: Limits) -> dict[str, Any]:
         process = self._running()
         with _Killer(process, _START_SECONDS) as start:
-            reply = _send(process.stdin, request) and _receive(process.stdout)
-        if reply:
+            ready = _send(process.stdin, request) and _receive(process.stdout)
+        reply = b""
+        if ready:
             with _Killer(process, limits.seconds) as work:
                 reply = _receive(process.stdout)
             if work.killed:
@@ -121,7 +122,7 @@ class Worker:
         if start.killed:
             raise WorkerError("time", f"took longer than {_START_SECONDS} seconds to begin with")
         try:
-            answer = json.loads(reply or b"")
+            answer = json.loads(reply)
         except ValueError:
             raise self._cause_of_death(process, limits) from None
         assert isinstance(answer, dict)
@@ -194,7 +195,7 @@ def _out_of_memory(limits: Limits) -> WorkerError:
 
 
 def _send(pipe: IO[bytes] | None, message: bytes) -> bool:
-    """Write a message, its length before it; False when nobody reads it."""
+    """Write a message after its length. Returns False when nobody reads it."""
     assert pipe is not None
     try:
         pipe.write(_LENGTH.pack(len(message)) + message)
@@ -205,7 +206,7 @@ def _send(pipe: IO[bytes] | None, message: bytes) -> bool:
 
 
 def _receive(pipe: IO[bytes] | None) -> bytes:
-    """Read a message; empty when the other side is gone."""
+    """Read a message; b"" when the other side is gone."""
     assert pipe is not None
     head = pipe.read(_LENGTH.size)
     return pipe.read(_LENGTH.unpack(head)[0]) if len(head) == _LENGTH.size else b""

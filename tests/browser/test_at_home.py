@@ -8,6 +8,8 @@ from urllib.parse import parse_qs, urlsplit
 
 from playwright.sync_api import Page, Route, expect
 
+from altered import serve_altered
+
 SUNDAY = datetime.datetime(2026, 11, 29, 12)
 
 
@@ -25,7 +27,7 @@ def test_from_home_to_an_echo_and_back(clocked_phone: Page, site_url: str) -> No
     failures: list[str] = []
     clocked_phone.on("pageerror", lambda error: failures.append(str(error)))
     clocked_phone.clock.set_fixed_time(SUNDAY)
-    clocked_phone.route("**/notes.json", faster)
+    serve_altered(clocked_phone, "notes.json", faster)
     clocked_phone.goto(site_url)
     expect(clocked_phone.get_by_role("heading", name="For Thursday")).to_be_in_viewport()
     echo = clocked_phone.get_by_role("link", name="Echo it")
@@ -46,7 +48,7 @@ def test_from_home_to_an_echo_and_back(clocked_phone: Page, site_url: str) -> No
     clocked_phone.goto(site_url)
     expect(clocked_phone.get_by_label("My part")).to_have_value("alto")
     assert asked(echo.get_attribute("href"))["key"] == ["Eb4"]
-    heard = clocked_phone.get_by_role("link", name="Hear my part").last
+    heard = clocked_phone.get_by_role("link", name="My part alone").last
     assert asked(heard.get_attribute("href")) == {"sounds": ["only"], "part": ["alto"]}
     clocked_phone.goto(site_url + "warmups/")
     expect(clocked_phone.get_by_role("heading", level=2)).to_have_text(
@@ -62,8 +64,10 @@ def test_where_nothing_is_stored_the_part_goes_along(clocked_phone: Page, site_u
     )
     clocked_phone.clock.set_fixed_time(SUNDAY)
     clocked_phone.goto(site_url)
-    clocked_phone.get_by_label("My part").select_option("bass")
     clocked_phone.get_by_role("link", name="The others only").click()
+    expect(clocked_phone.get_by_text("Which part do you sing?")).to_be_visible()
+    clocked_phone.get_by_label("My part").select_option("bass")
+    expect(clocked_phone.get_by_role("heading", level=1)).to_be_in_viewport()
     expect(clocked_phone.locator(".hb-player-row [name=part]")).to_have_value("bass")
     expect(clocked_phone.locator(".hb-player-row [name=mix]")).to_have_value("others")
     clocked_phone.clock.set_fixed_time(datetime.datetime(2026, 12, 4))

@@ -29,7 +29,7 @@ SCALE = 20
 
 @pytest.fixture(scope="module")
 def page(chromium: Browser) -> Iterator[Page]:
-    page = chromium.new_page(viewport={"width": 2600, "height": 1200})
+    page = chromium.new_page(viewport={"width": 2600, "height": 1200}, service_workers="block")
     yield page
     page.close()
 

@@ -9,9 +9,11 @@ import io
 import json
 import re
 from collections.abc import Callable, Iterator
+from functools import cache
+from html import unescape
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit
+from urllib.parse import unquote, urlsplit
 
 import pytest
 from playwright.sync_api import Page
@@ -37,7 +39,7 @@ LOOK = """async () => {
     width: document.documentElement.scrollWidth,
     twice: ids.filter((id, n) => ids.indexOf(id) !== n),
     links: [...document.querySelectorAll('a[href]')].map(a => a.href),
-    title: document.querySelector('.hb-figure svg[role=img] > title')?.textContent ?? '',
+    title: document.querySelector('.hb-figure svg[role=img]')?.ariaLabel ?? '',
     give: document.querySelector('.hb-give')?.innerText ?? '',
     steps: document.querySelector('#how-to-run-it')?.getBoundingClientRect().top + scrollY,
     scores: [...document.querySelectorAll('.hb-figure svg[role=img]')]
@@ -65,8 +67,8 @@ TURN = """() => [...document.querySelectorAll('[name=key] option')].map((option,
       .filter(s => s.checkVisibility());
     return {
       twice: ids.filter((id, n) => ids.indexOf(id) !== n),
-      named: svg.every(s => s.getAttribute('aria-labelledby').split(' ')
-        .every(id => document.getElementById(id)?.textContent)),
+      named: svg.every(s => s.ariaLabel
+        && document.getElementById(s.getAttribute('aria-describedby'))),
       shown: svg.length,
       right: svg[0].getBoundingClientRect().right,
       top: document.querySelector('.hb-chooser').getBoundingClientRect().top + scrollY,
@@ -178,14 +180,22 @@ def listening(page: Page) -> list[str]:
     return wrong
 
 
+@cache
+def ids_in(file: Path) -> frozenset[str]:
+    return frozenset(map(unescape, re.findall(r'\sid="([^"]*)"', file.read_text("utf-8"))))
+
+
 def lost(links: set[str], site: Path, site_url: str) -> list[str]:
-    """Links into the site that lead nowhere."""
+    """Links into the site that lead nowhere: to no file, or to no id of a page."""
     found = []
     for link in sorted(links):
         parts = urlsplit(link)
-        target = site / parts.path.lstrip("/")
+        if parts.netloc != urlsplit(site_url).netloc:
+            continue
+        target = site / unquote(parts.path).lstrip("/")
         target = target / "index.html" if parts.path.endswith("/") else target
-        if parts.netloc == urlsplit(site_url).netloc and not target.is_file():
+        fragment = "" if "=" in parts.fragment else unquote(parts.fragment)  # else for a script
+        if not target.is_file() or (fragment and fragment not in ids_in(target)):
             found.append(link)
     return found
 

@@ -55,9 +55,9 @@ def late(route: Route) -> None:
 @pytest.mark.parametrize("width", [390, 1280])
 def test_nothing_moves_while_a_page_loads(site_url: str, chromium: Any, width: int) -> None:
     """Though what is stored limits lists, and another clef and key are shown than at first."""
-    page = chromium.new_page(viewport={"width": width, "height": 844})
+    page = chromium.new_page(viewport={"width": width, "height": 844}, service_workers="block")
     page.add_init_script(f"({SHIFTS})(); ({STORED})(); ({PATIENCE})()")
-    page.route(re.compile(r"/(bundle\.\w+\.min|own_range|keys|player_page)\.js$"), late)
+    page.route(re.compile(r"/(bundle|own_range|keys|player_page)\.\w+(\.min)?\.js$"), late)
     for path in KINDS:
         page.goto(site_url + path, wait_until="networkidle")
         assert page.evaluate("window.shifts") == [], path

@@ -29,7 +29,7 @@ def test_the_fields_allow_names_that_are_long() -> None:
 def test_a_long_title_beside_a_long_plain_name_keeps_the_width(
     chromium: Browser, site_url: str, where: str, words: str
 ) -> None:
-    page = chromium.new_page(viewport={"width": 320, "height": 640})
+    page = chromium.new_page(viewport={"width": 320, "height": 640}, service_workers="block")
     page.goto(site_url + where)
     names = [(words * length)[:length] for length in (TITLE, PLAIN)]
     assert page.evaluate(SET_NAMES, names) >= 1
@@ -44,7 +44,7 @@ def test_a_long_title_beside_a_long_plain_name_keeps_the_width(
 
 def test_an_exercise_page_says_what_it_is(chromium: Browser, site_url: str) -> None:
     """The plain name stands under the title, in the browser's title, and is found by search."""
-    page = chromium.new_page()
+    page = chromium.new_page(service_workers="block")
     page.goto(site_url + "exercises/dropping-anchor/")
     assert page.locator("h1 + .hb-plain").inner_text() == "Scale into a chord"
     assert page.title().startswith("Dropping anchor · Scale into a chord - ")

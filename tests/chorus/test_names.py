@@ -66,7 +66,7 @@ def test_cautions_that_nobody_has_written_are_asked_for(
     text = "cautions:\n  strain: {text: Stop if it strains.}\n  neck: {text: Move gently.}\n"
     found_problems = changed(text, "")
     assert [problem[3] for problem in found_problems] == ["word-unknown"] * 4
-    assert {problem[5] for problem in found_problems} == {'Define it first, under "cautions:".'}
+    assert {problem[5] for problem in found_problems} == {'Define it first, below "cautions:".'}
 
 
 @pytest.mark.parametrize("name", sorted(RESERVED))

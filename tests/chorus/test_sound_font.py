@@ -61,9 +61,10 @@ def test_a_link_out_of_the_folder_is_told(
 ) -> None:
     (tmp_path / "elsewhere.sf2").write_bytes(HEAD)
     (sounds / "our.sf2").symlink_to(tmp_path / "elsewhere.sf2")
-    assert found() == [("sound-font", "This is a link to a file outside the folder sounds.")]
+    message = '"sounds/our.sf2" is a link to a file outside the folder "sounds".'
+    assert found() == [("sound-font", message)]
 
 
 def test_a_folder_is_no_font(sounds: Path, found: Callable[[], object]) -> None:
     (sounds / "our.sf2").mkdir()
-    assert found() == [("sound-font", "This is not a file.")]
+    assert found() == [("sound-font", '"sounds/our.sf2" is not a file.')]

@@ -32,7 +32,7 @@ def test_long_bar_with_shares(make):
 def test_missing_bar_lines_are_recognised(make):
     (problem,) = found(make, make.line("alto", 8))
     assert problem.message == "This bar has 8 beats, but 4/4 needs 4: a bar line is missing."
-    assert problem.hint == "Write | after every 4 beats."
+    assert problem.hint == 'Write "|" after every 4 beats.'
     (problem,) = found(make, make.line("alto", 12))
     assert problem.message.endswith("needs 4: 2 bar lines are missing.")
 
@@ -44,7 +44,7 @@ def test_missing_bar_lines_are_recognised(make):
 def test_a_bar_line_in_the_wrong_place_is_named(make, bars, place, remedy):
     first, _ = found(make, make.line("alto", 4, *bars, 4))
     assert first.message.endswith(f"needs 4: the bar line after it comes {place}.")
-    assert first.hint == f"Write the | {remedy}."
+    assert first.hint == f'Write the "|" {remedy}.'
 
 
 def test_compound_meter_counts_dotted_quarters(make):

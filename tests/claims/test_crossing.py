@@ -24,7 +24,7 @@ def test_crossing_names_bar_and_notes_once(make):
     (problem,) = found(make, *parts, key="D4")
     assert (problem.code, problem.severity) == ("crossed-voices", "notice")
     assert problem.place.column == 5
-    assert problem.message == "In bar 2, alto sings E4 above soprano on D4 (first key)."
+    assert problem.message == "In bar 2, alto sings E4, above soprano on D4 (in the first key)."
 
 
 def test_octave_of_the_voice_counts(make):
@@ -32,7 +32,7 @@ def test_octave_of_the_voice_counts(make):
     assert found(make, *parts) == []
     parts = (make.part("alto", 1), make.part("tenor", 9, octave=-1))
     (problem,) = found(make, *parts)
-    assert "tenor sings D4 above alto on C4" in problem.message
+    assert "tenor sings D4, above alto on C4" in problem.message
 
 
 def test_only_what_sounds_together_can_cross(make):
@@ -40,7 +40,7 @@ def test_only_what_sounds_together_can_cross(make):
     assert found(make, *parts) == []
     held = (make.part("soprano", (5, 2), 1), make.part("alto", 1, 1, (3, 1)))
     (problem,) = found(make, *held)
-    assert "E4 above soprano on C4" in problem.message
+    assert "E4, above soprano on C4" in problem.message
 
 
 def test_a_long_note_meets_every_short_one(make):
@@ -85,6 +85,6 @@ def test_all_notes_of_a_voice_that_divides_count(make):
     soprano, alto = make.part("soprano", 5), make.part("alto", 3)
     assert found(make, divided(soprano, 2), divided(alto, 0)) == []
     (problem,) = found(make, divided(soprano, 3, 1), alto)
-    assert problem.message == "In bar 1, alto sings E4 above soprano on D4 (first key)."
+    assert problem.message == "In bar 1, alto sings E4, above soprano on D4 (in the first key)."
     (problem,) = found(make, divided(soprano, 1), divided(alto, 0))
-    assert problem.message == "In bar 1, alto sings E4 above soprano on D4 (first key)."
+    assert problem.message == "In bar 1, alto sings E4, above soprano on D4 (in the first key)."

@@ -58,7 +58,7 @@ def test_the_bars_are_those_that_music21_finds(case: Case, chorus: Chorus) -> No
     assert music.score
     expected = dissonant_bars(case, float(music.score.meter.bar), float(music.score.pickup))
     text = " ".join(problem.message for problem in notices(entry, chorus))
-    named = re.findall(r"\bbars? ((?:\d+(?:, | and )?)+)", text)
+    named = re.findall(r"\b[Bb]ars? ((?:\d+(?:, | and )?)+)", text)
     assert [int(n) for group in named for n in re.findall(r"\d+", group)] == expected
 
 

@@ -12,7 +12,7 @@ def test_below_the_lowest(make):
     (problem,) = check_impact(make.subject(impact=3, sounding="calling"))
     assert (problem.code, problem.place.line) == ("impact-lowest", 5)
     assert problem.message == (
-        'Impact 3 (light singing) is too low for "calling", which is never below 4 (full singing).'
+        'The impact 3 (light singing) is too low: "calling" is never below 4 (full singing).'
     )
 
 

@@ -18,8 +18,8 @@ def test_a_lower_level_is_a_notice_that_says_why(make):
     (problem,) = found(make, 1, parts=3, length=2)
     assert (problem.code, problem.severity, problem.place.line) == ("level-claim", "notice", 8)
     assert problem.message == (
-        "Level 1 (at once) is stated, but the notes are of level 3 (over some weeks), because of "
-        "these levels: parts 3 and length 2."
+        "The level is stated as 1 (at once), but the notes are of level 3 (over some weeks), "
+        "because of these levels: parts 3 and length 2."
     )
 
 

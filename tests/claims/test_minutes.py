@@ -15,8 +15,8 @@ def test_longer_sound_is_a_notice_with_its_parts(make):
     (problem,) = check_minutes(make.subject(facts=facts))
     assert (problem.code, problem.severity, problem.place.line) == ("minutes-claim", "notice", 7)
     assert problem.message == (
-        "The singing alone takes 3 min 1 s (2 keys, 1 min 28 s each time through), longer than the "
-        "3 min stated."
+        '"minutes: 3" is less than the singing alone takes: 3 min 1 s (2 keys, 1 min 28 s each '
+        "time through)."
     )
 
 
@@ -25,7 +25,7 @@ def test_known_minutes_hold_the_sound_too(make):
     assert list(check_minutes(make.subject(facts=facts, known=2))) == []
     (problem,) = check_minutes(make.subject(facts=facts, known=1.5))
     assert (problem.code, problem.place.line) == ("minutes-claim", 8)
-    assert "longer than the 1.5 min stated" in problem.message
+    assert '"known: 1.5" is less than the singing alone takes' in problem.message
 
 
 def test_sound_longer_than_both_times_is_said_once(make):

@@ -35,7 +35,7 @@ def test_longest_phrase_is_where_it_points(make):
     (problem,) = found(make, part, alto=12.04)
     assert (problem.code, problem.severity) == ("phrase-length", "notice")
     assert problem.place.column == 2
-    assert problem.message.startswith("alto sings 12.1 s from here without a breath")
+    assert problem.message.startswith("alto sings for 12.1 s from here without a breath")
 
 
 @pytest.mark.parametrize("breath", ["v?", "v? inside"])
@@ -48,7 +48,7 @@ def test_one_line_is_told_once(make):
     both = ("soprano", "alto")
     parts = [make.part(voice, (1, 12), shares=both) for voice in both]
     (problem,) = found(make, *parts, soprano=12.0, alto=12.0)
-    assert problem.message.startswith("soprano and alto sing 12 s")
+    assert problem.message.startswith("soprano and alto sing for 12 s")
 
 
 def test_the_leader_looks_after_herself(make):

@@ -22,4 +22,4 @@ def test_dangling_links_get_a_guess(make):
 
 def test_an_exercise_is_not_related_to_itself(make):
     (problem,) = found(make.entry(related=["slack-water"]), "slack-water")
-    assert problem.message == "The field related names this exercise itself."
+    assert problem.message == 'The field "related" names this exercise itself.'

@@ -50,7 +50,7 @@ def test_steps_without_any_time_are_not_judged(found):
 def test_a_step_without_a_time_among_others(found):
     (problem,) = found("(60 s)", "", "(60 s)")
     assert (problem.code, problem.severity, problem.place.line) == ("step-time", "notice", 21)
-    assert problem.message == "Step 2 has no time, although others have."
+    assert problem.message == "Step 2 has no time, although other steps have."
 
 
 def test_a_time_that_is_none(found):
@@ -65,6 +65,7 @@ def test_a_step_of_hours(found):
         "step-time",
         "Step 1 takes 166 min 39 s, which is more than an hour.",
     )
+    assert problem.hint.startswith("Write a shorter time, ")
 
 
 def test_headings_are_known_in_english_and_in_the_language_of_the_handbook(monkeypatch):

@@ -48,7 +48,7 @@ def test_everyone_is_suggested_as_all(make):
 
 def test_no_notes_at_all(make):
     (problem,) = check_voices(make.subject(make.score(make.part("alto", 0)), voices="alto"))
-    assert "Give the stated voices a line" in problem.hint
+    assert "Write notes for the stated voices" in problem.hint
 
 
 def test_unknown_name_points_at_its_item_and_guesses(make):
@@ -60,7 +60,7 @@ def test_unknown_name_points_at_its_item_and_guesses(make):
 def test_leader_is_no_voice(make):
     (problem,) = check_voices(make.subject(voices="leader"))
     assert problem.code == "word-unknown"
-    assert "Delete the leader" in problem.hint
+    assert 'Delete "leader"' in problem.hint
 
 
 def test_without_notation_only_names_are_checked(make):

@@ -37,10 +37,10 @@ def test_unknown_word_gets_a_guess(make, field, value, guess):
 def test_one_word_twice(make):
     (problem,) = check_words(make.subject(goals=["resonance", "resonance"]))
     assert (problem.code, problem.place.column) == ("field-value", 11)
-    assert problem.message == 'The field goals names "resonance" twice.'
+    assert problem.message == 'The field "goals" has "resonance" twice.'
 
 
 def test_without_a_vocabulary_only_doubles_are_found(make):
     entry = make.entry(goals=["anything"], related=["gangway", "gangway"])
     (problem,) = check_words(Subject(entry))
-    assert problem.message == 'The field related names "gangway" twice.'
+    assert problem.message == 'The field "related" has "gangway" twice.'

@@ -114,7 +114,7 @@ def test_three_notations_at_once(women: Path, theirs: Path, handbook: Run) -> No
     assert "cautions: [light-headed]" in slipway  # their lip trill brings it, ours does not
     assert "related" not in slipway and "leads_to" not in slipway
     assert "the motor" in err and "Impact raised to 3" in err
-    assert "alto sang is for mezzo" in err and "read it through" in err
+    assert "alto sang is for mezzo" in err and "check the text" in err
     words = vocabulary.read_text("utf-8")
     assert words.startswith(WORDS.partition("\n  harmony")[0]) and "resonance:" in words
 

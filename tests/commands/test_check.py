@@ -189,3 +189,31 @@ def test_what_programs_read_is_ascii(two: Path, handbook: Run) -> None:
     for form in ("json", "sarif"):
         out = handbook("--project", two, "check", "--format", form)[1]
         assert out.isascii() and "\\u201e" in out
+
+
+def test_what_the_stock_lacks(project: Path, handbook: Run) -> None:
+    code, out, _ = handbook("--project", project, "check", "--gaps")
+    assert code == 0
+    assert out.splitlines() == [
+        "What the stock of 1 exercise lacks, by goal:",
+        "  goal         impact 1  impact 2  impact 3  impact 4  impact 5"
+        "  level 1  level 2  level 3  all",
+        "  breath-flow  -         1         -         -         -       "
+        "  1        -        -        1",
+        "  resonance    -         -         -         -         -       "
+        "  -        -        -        0",
+        "No exercise: resonance",
+        "One exercise only: breath-flow",
+        "Nothing is known of what was sung: no warm-up has a log.",
+    ]
+    low_tide(project).write_text("nothing", encoding="utf-8")
+    code, out, _ = handbook("--project", project, "check", "--gaps")
+    assert code == 1 and "there are no exercises without errors" in out
+
+
+@pytest.mark.parametrize("more", [["--format", "json"], ["x.md"]])
+def test_gaps_are_those_of_all_exercises_and_for_people(
+    project: Path, handbook: Run, more: list[str]
+) -> None:
+    code, _, errors = handbook("--project", project, "check", "--gaps", *more)
+    assert code == 2 and "leave out FILE and --format" in errors

@@ -218,7 +218,7 @@ def test_new_asks_for_what_is_missing(
     keyboard(monkeypatch, *answers, "four", "2", "two", "2", "n")
     code, out, err = handbook("--project", project, "new")
     assert code == 0, err
-    assert 'Did you mean "resonance"?' in err and "level is a number, 1 to 3" in err
+    assert 'Did you mean "resonance"?' in err and "level is a number from 1 to 3" in err
     text = Path(out.strip()).read_text("utf-8")
     assert "plain: Notes on a hum\n" in text and "level: 2\n" in text
     fill_in()
@@ -444,16 +444,16 @@ def test_wrong_words_are_wrong_usage(arguments: list[str], handbook: Run) -> Non
     ("line", "words"),
     [
         ("chek", 'handbook: there is no command "chek"; did you mean "check"? `handbook --help`'),
-        ("", "handbook: which command, such as check or build; `handbook --help`"),
-        ("cue", "handbook cue: please say also WARM-UP; `handbook cue --help`"),
-        ("cue x y", 'handbook cue: there is no place for "y" here; `handbook cue --help`'),
+        ("", "handbook: please name a command, such as check or build; `handbook --help`"),
+        ("cue", "handbook cue: please also say WARM-UP; `handbook cue --help`"),
+        ("cue x y", 'handbook cue: "y" is not expected here; `handbook cue --help`'),
         ("cue x --late soon", '--late: "soon" is not a whole number from 0 to 60; `handbook cue'),
         ("cue x --late 61", '--late: "61" is not a whole number from 0 to 60;'),
         ("plan --kind picnic", '--kind cannot be "picnic"; write one of these: weekly, short, con'),
-        ("plan --title", "handbook plan: after --title something must follow;"),
+        ("plan --title", "handbook plan: --title needs a value after it;"),
         ("plan --from-last --routine x", "--routine and --from-last do not go together;"),
-        ("plan --from-last=3", "nothing can follow --from-last; '3' is too much;"),
-        ("plan --m x --e", "after --exercise something must follow"),
+        ("plan --from-last=3", "--from-last takes no value; leave out '3';"),
+        ("plan --m x --e", "--exercise needs a value after it"),
         ("init --n y", "--n could be one of these: --name, --not-empty;"),
     ],
 )

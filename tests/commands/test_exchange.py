@@ -61,7 +61,7 @@ def test_a_folder_that_is_in_use_for_a_moment_is_tried_again(
     refusals than tries the old site stands."""
     new, old = folder_with(tmp_path / "a", "new"), folder_with(tmp_path / "site", "old")
     monkeypatch.setattr(staging, "_in_one_step", lambda *_: False)
-    monkeypatch.setattr(staging, "_PAUSES", (0, 0, 0, 0))
+    monkeypatch.setattr(staging, "_RENAME_PAUSES", (0, 0, 0, 0))
     rename, left = Path.rename, iter(range(refusals))
 
     def refused(self: Path, target: Path) -> Path:

@@ -41,6 +41,7 @@ WORDS = {
     "tracks": ("tracks", "low-tide", "evening", "--voice", "alto"),
     "schema": ("schema",),
     "plan": ("plan", "--title", "Thursday", "--from-last"),
+    "suggest": ("suggest", "--date", "2026-12-10", "--dry-run"),
     "cue": ("cue", "2026-09-03"),
     "sung": ("sung", "saved.json"),
     "renew": ("renew", "--yes"),

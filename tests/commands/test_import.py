@@ -194,7 +194,7 @@ def test_a_mode_that_the_file_does_not_name_is_heard(
     as in Krumhansl 1990, by music21."""
     file = written(project, score("Soprano", music, TITLE))
     _, _, err = handbook("--project", project, "import", file, *ANSWERS)
-    assert f"in {tonic[0]} {mode}" in err
+    assert f"taken to be {tonic[0]} {mode}" in err
     assert front(exercise(project, "up-the-steps"))["keys"] == tonic
     copied = project / "handbook" / "scores" / "up-the-steps.musicxml"
     assert f"<mode>{mode}</mode>" in copied.read_text(encoding="utf-8")
@@ -344,7 +344,7 @@ def test_music_behind_an_empty_line_is_not_lost_without_a_word(
     file = written(project, ABC + "\nV:soprano\nA4 |\n" + "\n" + SECOND, "gap.abc")
     code, _, err = handbook("--project", project, "import", file, *ANSWERS)
     assert code == 1
-    assert "gap.abc:13:1" in err and "An empty line stands above this one" in err
+    assert "gap.abc:13:1" in err and "There is an empty line above this line" in err
 
 
 @pytest.mark.parametrize(

@@ -141,7 +141,7 @@ def test_what_is_made_again_is_counted(project: Path, build: Build) -> None:
     assert out.splitlines()[0] == "handbook/exercises/ebb.md is new"
     assert (
         "Made again: 1 record; 3 drawings of 1 exercise; the notes of 1 exercise; "
-        "0 practice tracks; 5 of 8 pages." in out
+        "0 practice tracks; 7 of 13 pages." in out
     )
     listed = json.loads((project / "site" / SITE_FILES).read_text())["files"]
     written = {path for path in listed if (project / "site" / path).stat().st_mtime_ns > before}

@@ -50,7 +50,7 @@ def test_faults_of_fences(text: str, line: int, words: str) -> None:
 def test_what_nearly_closes_a_fence_is_named(marks: str) -> None:
     _, _, problems = read_body(f"One.\n\n```degrees\nall: 1\n{marks}\n\n## Say\nTwo.", PLACE)
     (hint,) = [p.hint for p in problems if "never closed" in p.message][:1]
-    assert hint == f"Write ``` in place of {marks.strip()} on line 14."
+    assert hint == f'On line 14, write "```" in place of "{marks.strip()}".'
 
 
 def test_an_unclosed_fence_is_not_read_as_notes() -> None:

@@ -50,7 +50,7 @@ def test_a_page_whose_fields_are_wrong_can_be_shown_without_them(tmp_path: Path)
 def test_a_page_without_fields_is_not_asked_for_those_of_an_exercise(tmp_path: Path) -> None:
     (tmp_path / "a.md").write_text("---\n---\nBody", encoding="utf-8")
     _, (problem,) = read_pages(tmp_path)
-    assert problem.hint == "Write one field on each line, or delete the two lines."
+    assert problem.hint == 'Write one field on each line, or delete the two lines "---".'
 
 
 def test_exercises_and_hidden_files_are_no_pages(tmp_path: Path) -> None:

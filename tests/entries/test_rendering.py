@@ -102,7 +102,7 @@ UNSAFE = [
     ("[a](..%2f..%2fsecret.md)", 1, 5, "link-unsafe", "out of the handbook"),
     ("![a](../../x.png)", 1, 6, "link-unsafe", "out of the handbook"),
     ("[a](/x.md)", 1, 5, "link-unsafe", "top of the site"),
-    ("[a](//x.y/z)", 1, 5, "link-unsafe", "beginning of this address, such as https:, is missing"),
+    ("[a](//x.y/z)", 1, 5, "link-unsafe", 'beginning of the address "//x.y/z" is missing'),
     ("```\n[a](javascript:x)\n", 2, 5, "link-unsafe", "javascript:"),  # never closed
     ("\\`<script>`", 1, 3, "html-unsafe", "<script>"),
     ("`[a](vbscript:x)` [a](vbscript:x)", 1, 23, "link-unsafe", "vbscript:"),
@@ -111,7 +111,7 @@ UNSAFE = [
     ("[a](j``ava\nscript:al``ert)", 1, 5, "link-unsafe", "javascript:"),
     ("b <!-- c --> [a](vbscript:x)", 1, 18, "link-unsafe", "vbscript:"),
     ("[^1]\n\n[^1]: [a](vbscript:x)", 3, 11, "link-unsafe", "vbscript:"),
-    ("a[^1]\n\n[^1]: b\n\n    [^2]: c", 5, 5, "markdown-depth", "belongs to the one above"),
+    ("a[^1]\n\n[^1]: b\n\n    [^2]: c", 5, 5, "markdown-depth", "a part of the footnote above"),
 ]  # fmt: skip
 
 

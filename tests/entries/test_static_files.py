@@ -87,7 +87,8 @@ def test_anything_else_is_a_problem_with_its_place(root: Path, path: str) -> Non
     put(root, path, GOOD.get("favicon.ico", b"x"))
     ((place, message, hint),) = refused(root)
     assert place == f"handbook/{FOLDER}/{path}"
-    assert message == "This kind of file is not allowed in static/." and hint.endswith(".")
+    assert message == 'A file of this kind is not allowed in the folder "static/".'
+    assert hint.endswith(".")
     assert not belongs_in_static(path)
 
 
@@ -96,11 +97,11 @@ def test_anything_else_is_a_problem_with_its_place(root: Path, path: str) -> Non
     [
         (
             "icons/a.png",
-            "Move it to static/ itself: browsers look for it only at the top of a site.",
+            'Move it directly into the folder "static/": browsers look for it only at the top',
         ),
-        ("pier.jpg", "Move it out of static/, to another folder of the handbook: it is published"),
-        ("cname", "Write its name without spaces and accents, and with capitals as here: CNAME"),
-        ("notes.md", "Remove it. Allowed are CNAME, robots.txt, .nojekyll, icons (.ico and .png)"),
+        ("pier.jpg", "Move it to another folder of the handbook, from which it is published"),
+        ("cname", "Write its name without spaces and accents, and with capital and small"),
+        ("notes.md", "Remove it. These files are allowed: CNAME, robots.txt, .nojekyll, icons"),
     ],
 )
 def test_the_hint_says_where_it_belongs(root: Path, path: str, hint: str) -> None:
@@ -121,7 +122,7 @@ def test_a_page_in_disguise_is_refused(root: Path, path: str, content: bytes) ->
 @pytest.mark.parametrize("path", ["favicon.ico", "favicon.png"])
 def test_an_icon_is_what_its_name_says(root: Path, path: str) -> None:
     put(root, path, b"<svg xmlns='http://www.w3.org/2000/svg'/>")
-    assert "but this is not" in refused(root)[0][1]
+    assert "but the file is not in the format" in refused(root)[0][1]
 
 
 @pytest.mark.parametrize(
@@ -137,7 +138,8 @@ def test_an_icon_is_what_its_name_says(root: Path, path: str) -> None:
 )
 def test_a_cname_names_one_host(root: Path, content: bytes, meant: str) -> None:
     put(root, "CNAME", content)
-    assert refused(root)[0][2] == f"Write one name and nothing else: {meant}"
+    hint = f'Write only the name under which the site is published, such as "{meant}".'
+    assert refused(root)[0][2] == hint
 
 
 def test_large_files_are_refused_unread(root: Path) -> None:
@@ -174,19 +176,20 @@ def test_links_and_pipes_are_refused(root: Path, tmp_path: Path) -> None:
     (tmp_path / "elsewhere").mkdir()
     static.rename(tmp_path / "aside")
     static.symlink_to(tmp_path / "elsewhere")
-    assert refused(root)[0][:2] == ("handbook/static", "This is not a folder.")
+    assert refused(root)[0][:2] == ("handbook/static", '"static" is not a folder.')
 
 
 def test_a_file_in_place_of_the_folder(root: Path) -> None:
     (root / FOLDER).rmdir()
     (root / FOLDER).write_text("x")
-    assert refused(root)[0][1] == "This is not a folder."
+    assert refused(root)[0][1] == '"static" is not a folder.'
 
 
 def test_two_files_for_one_place(root: Path) -> None:
     put(root, "favicon.png", png())
     (root / "favicon.png").write_bytes(png())
-    assert refused(root)[0][1] == "handbook/favicon.png is published at the same place."
+    message = 'The file "handbook/favicon.png" is published under the same address.'
+    assert refused(root)[0][1] == message
 
 
 def test_too_many_files(root: Path) -> None:
@@ -194,7 +197,7 @@ def test_too_many_files(root: Path) -> None:
         put(root, f".well-known/{number}")
     static, problems = read_static(root)
     assert [p.message for p in problems] == [
-        "There are 101 files in this folder; 100 are allowed."
+        "There are 101 files in this folder, but at most 100 are allowed."
     ], static
 
 

@@ -24,7 +24,8 @@ TYPES_AND_TABLES = {
     "music": {"chord_names", "facts", "facts_json", "learning", "modes", "score"},
     "pages": {
         *("care", "export", "home", "html", "index_file", "kin", "kinds", "page", "plans"),
-        *("overviews", "written"),
+        *("overviews", "written", "browser_files", "data_files", "facets", "find", "gaps", "kept"),
+        *("make_icons", "number_words", "own_range", "planning_file", "site_head"),
     },
     "sound": {"instrument", "mp3", "tone", "tone_measures"},
     "voices": {"ladder", "ladder_data", "load", "rule"},

@@ -163,12 +163,12 @@ BAD: dict[str, tuple[dict[str, Any], str, str]] = {
     "nobody": ({"entries": ["soprano", "altoo"]}, LINE, 'Did you mean "alto"?'),
     "all twice": ({"entries": ["all", "soprano"]}, LINE, 'no voice or group "all"'),
     "the leader": ({"entries": ["leader", "soprano"]}, LINE, '"leader" in chorus.yml'),
-    "twice": ({"entries": ["upper", "alto"]}, LINE, "An earlier entry already contains alto"),
+    "twice": ({"entries": ["upper", "alto"]}, LINE, 'An earlier entry already contains "alto"'),
     "too late": ({"after": "4 bars"}, LINE, "finish before the next one enters"),
     "never": (
         {"entries": ALL, "after": "6 beats", "end": "together"},
         LINE,
-        "bass would enter when all have stopped",
+        '"bass" would enter when all have stopped',
     ),
     "free": ({}, "meter: free\nall: 1 2 3 | 4 5 |", "nobody would know when to enter"),
     "several": ({}, "soprano: 1 2 3 - |\nalto: 1 2 3 - |", "There are several lines of music"),
@@ -176,7 +176,7 @@ BAD: dict[str, tuple[dict[str, Any], str, str]] = {
     "other voices": (
         {},
         "bass: 1 2 3 - | 1 - - - |",
-        "The line of music is for bass, but the entries",
+        'The line of music is for "bass", but the entries',
     ),
     "no seam": ({}, "pickup: 1\nall: 1 | 1 2 3 - | 5 4 3 - |", "it cannot be repeated"),
     "endless": ({"times": 20, "entries": ALL}, LINE * 12, "more than 200 bars"),

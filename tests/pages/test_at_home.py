@@ -30,7 +30,7 @@ def test_home_says_what_to_practise_with_its_date(demo_site: Path) -> None:
     assert "About 3 minutes in all." in text_of(panel)  # those of its only exercise
     ways = re.findall(r'href="exercises/oyster/\?sounds=(\w+)">([^<]+)<', panel)
     assert ways == [
-        ("only", "Hear my part"),
+        ("only", "My part alone"),
         ("echo", "Echo it"),
         ("all", "Sing with the others"),
         ("others", "The others only"),

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 import gzip
 import json
+from datetime import date
 from pathlib import Path
 
-from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.entries.model import FrontMatter
-from chorus_handbook.pages.index_file import VERSION, index_json, page_data
+from checked import Checked
+from chorus_handbook.chorus.model import Chorus, Vocabulary
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.entries.model import Entry, FrontMatter, Source
+from chorus_handbook.pages.index_file import FIELDS, VERSION, index_json, page_data
 from chorus_handbook.pages.own_range import own_range
+from chorus_handbook.records import Exercise
 from chorus_handbook.records.published import index_entry
+from chorus_handbook.views.evaluate import Row, make_row
+from chorus_handbook.warmups.rotation import Log
 
 LADDER = {
     "keys": ["C4", "Db4"],
@@ -25,17 +31,54 @@ def chorus(label: str = "Alto", limits: str = "E3 to E5") -> Chorus:
     return Chorus.model_validate({"name": "Test", "voices": {"alto": voice}})
 
 
-def front(title: str, plain: str | None = None) -> FrontMatter:
-    fields = {"summary": "A slope.", "goals": ["resonance"], "impact": 3, "sounding": "hum"}
-    return FrontMatter.model_validate({"title": title, "plain": plain, "minutes": 3, **fields})
+def exercise(slug: str, title: str, **more: object) -> Exercise:
+    fields = {"summary": "A slope.", "goals": ["tone"], "impact": 3, "sounding": "hum"}
+    front = FrontMatter.model_validate({"title": title, "minutes": 2.5, **fields, **more})
+    entry = Entry(Source(slug, f"handbook/exercises/{slug}.md", None, {}), front)
+    return Exercise(entry, index_entry=index_entry(slug, front, LADDER if slug == "b" else None))
+
+
+def row(found: Exercise) -> Row:
+    return make_row(Subject(found.entry, chorus=chorus()))
+
+
+VOCABULARY = Vocabulary.model_validate(
+    {
+        "goals": {"tone": {"label": "Tone", "about": "A tone."}},
+        "soundings": {"hum": {"label": "Hum", "lowest_impact": 2}},
+    }
+)
 
 
 def test_what_the_index_says_and_in_which_order() -> None:
-    listed = {
-        "b": index_entry("b", front("B"), LADDER),
-        "a": index_entry("a", front("À", "Hum"), None),
+    stock = {one.slug: one for one in (exercise("a", "b"), exercise("b", "A", plain="Hum, held"))}
+    day = date(1970, 1, 31).toordinal()
+    log = Log({"a": tuple(range(day - 4, day + 1))}, tuple(range(day - 4, day + 1)))
+    rows = {slug: row(one) for slug, one in stock.items()}
+    found = json.loads(index_json(stock, rows, chorus(), VOCABULARY, log))
+    shared = {
+        **{"summary": "A slope.", "goals": ["tone"], "impact": 3, "sounding": "hum"},
+        **{"minutes": 2500, "known": 2500, "times": "2½", "who": "everyone"},
     }
-    found = json.loads(index_json(listed, chorus()))
+    assert found.pop("words") == {
+        "goals": {"tone": "Tone"},
+        "impact": {
+            **{"1": "no voice", "2": "gentle", "3": "light singing", "4": "full singing"},
+            "5": "strong, brief",
+        },
+        "level": {"1": "at once", "2": "a few tries", "3": "over some weeks"},
+        "moment": {
+            **{"opening": "early", "middle": "once warmed up", "closing": "last"},
+            "after": "after singing",
+        },
+        "sounding": {"hum": "Hum"},
+        "voices_sing": {"all": "All voices", "alto": "Alto"},
+        "motion": {
+            **{"repeats": "repeated notes", "steps": "steps", "skips": "skips of a third"},
+            **{"leaps": "leaps", "glide": "glides", "mixed": "mixed"},
+        },
+        "formation": {},
+    }
     assert found == {
         "version": VERSION,
         "voices": {
@@ -51,11 +94,23 @@ def test_what_the_index_says_and_in_which_order() -> None:
                 },
             }
         },
+        "log": {"days": [26, 27, 28], "sung": {"a": [28, 29, 30]}},
         "exercises": [
-            {"slug": "a", "title": "À", "plain": "Hum"},
-            {"slug": "b", "title": "B", "ladder": LADDER},
+            {"slug": "b", "title": "A", "plain": "Hum, held", "ladder": LADDER, **shared},
+            {"slug": "a", "title": "b", **shared},
         ],
     }
+
+
+def test_the_demos_index_is_its_rows(demo: Checked, demo_site: Path) -> None:
+    index = json.loads((demo_site / "assets/handbook/index.json").read_text("utf-8"))
+    assert len(index["exercises"]) == len(demo.views.rows)
+    for entry in index["exercises"]:
+        for name in ("slug", "title", "plain", *FIELDS):
+            value = demo.views.rows[entry["slug"]][name]
+            assert entry.get(name) == (list(value) if isinstance(value, tuple) else value)
+    titles = [one["title"] for one in index["exercises"]]
+    assert titles == sorted(titles, key=str.casefold)
 
 
 def test_the_demos_index_is_small(demo_site: Path) -> None:

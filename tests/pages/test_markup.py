@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from pathlib import Path
 
 import chorus_handbook
@@ -15,7 +16,6 @@ MADE_SAFE = {
     "entries/sanitise.py": ["nh3.clean(...)"],
     "mkdocs_plugin/plugin.py": [
         "html",
-        "html_text(page.plan.title, quote=False)",
         "page.content or ''",
     ],
     "pages/cue_sheet.py": ["drawn.svg", "sprite(dict(sorted(symbols.items())))"],
@@ -24,6 +24,7 @@ MADE_SAFE = {
         "sprite(dict(sorted(symbols.items())))",
         "engraved.wide",
         "engraved.narrow or _renamed(engraved.wide)",
+        "text",  # a bar in words, likewise
     ],
     "pages/html.py": [
         "_environment().get_template(template).render(**values)",
@@ -37,6 +38,10 @@ MADE_SAFE = {
         "_TIME.sub('', re.sub('</?p>', '', found))"
     ],
     "pages/page.py": ["_INTERNAL.sub(seen, html)"],  # cleaned HTML with other addresses in it
+    "pages/site_head.py": ["text[text.index('(() =>'):].strip()"],  # a script of ours
+    "pages/tonight.py": [  # JSON likewise
+        "data.replace('<', '\\\\u003c')"
+    ],
     "pages/starts.py": ["sprite({'octave': octave()})"],
 }
 
@@ -66,4 +71,4 @@ def test_nothing_else_becomes_markup() -> None:
 def test_no_template_gives_up_escaping() -> None:
     for file in (PACKAGE / "pages" / "templates").iterdir():
         text = file.read_text(encoding="utf-8")
-        assert "safe" not in text.replace("unsafe", "") and "autoescape" not in text, file.name
+        assert not re.search(r"\|\s*safe\b|\bautoescape\b", text), file.name

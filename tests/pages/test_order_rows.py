@@ -70,7 +70,7 @@ def test_the_stand_says_under_the_name_what_the_leader_must_know_before() -> Non
     there = {"bass": "from 19:50", "upper": "until 19:31"}
     text, order, chorus, vocabulary = planned(again, join_in=1, there=there)
     first, second = str(stand(text, order, 1, [], chorus, vocabulary)).split("<article")[1:3]
-    about = [re.findall(r'hb-stand-about">(.*?)</p>', item) for item in (first, second)]
+    about = [re.findall(r'hb-stand-about"[^>]*>(.*?)</p>', item) for item in (first, second)]
     assert about[0] == [
         "Scattered through the room · Bass from 19:50 · Soprano and Alto until 19:31"
     ]

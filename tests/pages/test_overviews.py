@@ -83,6 +83,7 @@ def test_goals_are_shown_that_an_exercise_serves(project: Path) -> None:
     assert [path for _, path in dict(site.menu)["Goals"]] == [
         "goals/index.md",
         "goals/breath-flow.md",
+        "gaps.md",
     ]
 
 
@@ -96,7 +97,10 @@ def test_others_may_link_to_the_pages(project: Path) -> None:
 
 @pytest.mark.parametrize(
     ("views", "expected"),
-    [({"start": ""}, ["views/", "goals/", "exercises/"]), ({}, ["goals/", "goals/", "exercises/"])],
+    [
+        ({"start": ""}, ["views/", "draft/", "find/", "gaps/", "goals/", "exercises/"]),
+        ({}, ["goals/", "draft/", "find/", "gaps/", "goals/", "exercises/"]),
+    ],
 )
 def test_home_begins_with_a_step_for_each_reader(
     project: Path, views: dict[str, str], expected: list[str]

@@ -9,7 +9,7 @@ from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.abc import read_abc
 from chorus_handbook.music.measure import measure
-from chorus_handbook.pages import learning_words, words
+from chorus_handbook.pages import learning_words, number_words, words
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place
 
@@ -43,7 +43,7 @@ def test_minutes(value: float, expected: str) -> None:
     ],
 )
 def test_a_span_is_said_as_an_interval(semitones: int, expected: str) -> None:
-    assert words.span(semitones) == expected
+    assert number_words.span(semitones) == expected
 
 
 def test_note_names_carry_proper_signs() -> None:

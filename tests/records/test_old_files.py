@@ -27,7 +27,7 @@ def old(tmp_path: Path) -> OldFiles:
 def share(old: OldFiles, store: bytes = TEXT) -> Path:
     """The file in the new site."""
     new = old.folder.parent / "new"
-    old.want("deep/er/page", lambda: store)
+    old.request("deep/er/page", lambda: store)
     old.share(new)
     return new / "deep" / "er" / "page"
 

@@ -132,4 +132,4 @@ def test_nothing_to_hear_and_more_than_an_hour_are_told(track: RoutineTrack) -> 
     silent = replace(track, chapters=track.chapters[::2])
     assert silent.missing == "none of its exercises has notation, so there is nothing to hear"
     long = replace(track, chapters=(Chapter("Wait", 3600), *track.chapters))
-    assert long.missing == "it takes 61 minutes, and a track lasts 60 at most"
+    assert long.missing == "it takes 61 minutes, and a track lasts 60 minutes at most"

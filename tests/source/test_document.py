@@ -89,7 +89,7 @@ def test_nothing_is_a_document_without_fields(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "code", "where", "words"),
     [
-        ("a: 1\nb: 2\na: 3", "yaml-duplicate", (3, 1), "already on line 1"),
+        ("a: 1\nb: 2\na: 3", "yaml-duplicate", (3, 1), "the first is on line 1"),
         ("x: {a: 1, a: 2}", "yaml-duplicate", (1, 11), '"a"'),
         ("1: a\n01: b", "yaml-duplicate", (2, 1), "line 1"),
         ("a: &x 1", "yaml-feature", (1, 4), '"&x"'),
@@ -103,7 +103,7 @@ def test_nothing_is_a_document_without_fields(text: str) -> None:
         ("? [a]\n: 1", "yaml-feature", (1, 3), "plain word"),
         ("? {a: b}\n: 1", "yaml-feature", (1, 3), "plain word"),
         ("a: 1\n---\nb: 2", "yaml-feature", (2, 1), "second set"),
-        ("# y\n%YAML 1.1\n---\na: 1", "yaml-syntax", (2, 1), "begin with %"),
+        ("# y\n%YAML 1.1\n---\na: 1", "yaml-syntax", (2, 1), 'begin with "%"'),
         ('"": 1', "yaml-syntax", (1, 1), "name is missing"),
         ("~: 1\n'': 2", "yaml-syntax", (2, 1), "name is missing"),
         ('a: "x\\0y"', "file-character", (1, 4), "backslash"),

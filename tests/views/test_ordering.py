@@ -1,7 +1,15 @@
 """The order of exercises in a view."""
 
+import json
+from pathlib import Path
+
+import pytest
+
 from chorus_handbook.views.evaluate import sort_key
 
+GOLDEN = json.loads(
+    (Path(__file__).parents[1] / "cases" / "views" / "ordering.json").read_text(encoding="utf-8")
+)
 RANKS = {"moment": {"opening": 0, "middle": 1, "closing": 2}}
 
 
@@ -11,6 +19,13 @@ def record(slug, title="T", **more):
 
 def in_order(records, *order):
     return [slug for *_, slug in sorted(sort_key(r, order, RANKS) for r in records)]
+
+
+@pytest.mark.parametrize("case", GOLDEN, ids=lambda case: case["about"])
+def test_golden_orders(case):
+    """The browser is held against the same cases (`browser/conditions.test.mjs`)."""
+    keys = [sort_key(row, case["order"], case["places"]) for row in case["rows"]]
+    assert [slug for *_, slug in sorted(keys)] == case["expected"]
 
 
 def test_title_then_slug_without_regard_to_case():

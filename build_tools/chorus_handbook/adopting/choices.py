@@ -34,8 +34,8 @@ class Choices:
     slugs: by the slug of each exercise in theirs, its slug in ours.
     voices: by each voice of theirs, the voice of ours that sings its line.
     words: by each word of theirs, its name in ours; None to leave it out.
-    titles: by the slug in theirs, the new title of an exercise that gets another title.
-    origin, licence: if given, written into all the files in place of what they say.
+    titles: the new titles of exercises that get another title, by their slugs in theirs.
+    origin, licence: if not None, written into all the files in place of what they say.
     """
 
     slugs: Mapping[str, str]

@@ -44,6 +44,7 @@ def named_voices(exercise: Exercise, theirs: Side) -> list[str]:
 
 
 def _in_notation(exercise: Exercise, theirs: Side) -> Iterator[str]:
+    """The names of voices in the notation of an exercise. Raises ScoreFileError."""
     notation = exercise.source.notation
     if notation is None:
         return
@@ -70,6 +71,8 @@ def adopt_exercise(exercise: Exercise, theirs: Side, ours: Side, choices: Choice
 
 
 class _Adoption:
+    """The conversion of one exercise. `_done` is its result, which grows on the way."""
+
     def __init__(self, exercise: Exercise, theirs: Side, ours: Side, choices: Choices) -> None:
         self._exercise, self._theirs, self._ours, self._choices = exercise, theirs, ours, choices
         voices = {
@@ -82,6 +85,7 @@ class _Adoption:
         self._done = Adopted(EXERCISE.page(choices.slugs[exercise.slug]), "")
 
     def run(self) -> Adopted:
+        """Convert the exercise."""
         source = self._exercise.source
         path = self._theirs.root / EXERCISE.page(self._exercise.slug)
         text, _ = read_text(path, source.path)
@@ -124,6 +128,7 @@ class _Adoption:
         return "\n".join([*lines[:first], *new.split("\n"), *lines[last:]])
 
     def _take_score(self, name: str) -> None:
+        """Add the score file `name` to the files to copy, converted if voices or octaves change."""
         from chorus_handbook.music.musicxml.container import locate, read_score
         from chorus_handbook.music.musicxml.revoice import revoice
 
@@ -137,6 +142,7 @@ class _Adoption:
         self._done.files[f"{SCORES}/{slug}{ending}"] = content
 
     def _relinked(self, text: str) -> str:
+        """The text of the file with its links changed for our handbook."""
         parts, _ = cut(text, self._exercise.source.path, EXERCISE)
         page = EXERCISE.page(self._exercise.slug)
         body, lost = relink(parts.body, page, self._done.page, self._target)
@@ -166,7 +172,8 @@ class _Adoption:
         content = theirs.read_bytes()
         if ours.exists() and ours.read_bytes() != content:
             raise AdoptionError(
-                f"{path} would be taken along, but another file here is called so; rename one"
+                f'"{path}" would be copied, but there is another file with this path in this '
+                "handbook; rename one of the two"
             )
         if not ours.exists():
             self._done.files[path] = content
@@ -181,6 +188,7 @@ class _Adoption:
         return slug if here and there and here.front.title == there.front.title else None
 
     def _say_voices(self, text: str) -> None:
+        """Add remarks about voices that have another name now, in the music and in the text."""
         revoicing = self._revoicing
         moved = {old: new for old, new in revoicing.voices.items() if old != new}
         for old, new in moved.items():
@@ -191,7 +199,7 @@ class _Adoption:
         labels = [self._theirs.chorus.voices[old].label for old in moved]
         named = [label for label in labels if _mentions(text, label)]
         if named:
-            self._say(f"Its text speaks of {', '.join(named)}: read it through.")
+            self._say(f"Its text still mentions {', '.join(named)}: check the text.")
 
 
 def _mentions(text: str, label: str) -> bool:

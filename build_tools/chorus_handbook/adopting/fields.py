@@ -1,6 +1,8 @@
-"""Changes the fields of an exercise that comes from another handbook: voices and words get the
-names that they have in our handbook, those without a name there are deleted, and the origin of the
+"""Changes the fields of an exercise that comes from another handbook. Voices and words get the
+names that they have in our handbook; words without a name in ours are deleted; the origin of the
 exercise is added.
+
+"Theirs" is the other handbook, "ours" the one that gets the exercise.
 """
 
 from __future__ import annotations
@@ -17,14 +19,18 @@ from chorus_handbook.music.revoicing import Revoicing
 from chorus_handbook.records import Exercise
 from chorus_handbook.source.field_editor import FieldEditor
 
-#: Returns the new name of a word, or None to delete the word.
+#: A function that returns the new name of a word, or None to delete the word.
 _Renaming = Callable[[str], str | None]
 
 
 class FieldChanges:
-    """Changes the fields of one exercise, and adds remarks about that to `done`, the adopted
-    exercise, whose files must be complete. `known` returns the slug in our handbook of another
-    exercise, or None."""
+    """Changes the fields of one exercise.
+
+    done: the adopted exercise, whose files must be complete already. Remarks about the changes are
+        added to it.
+    known: a function that returns the slug in our handbook of an exercise of theirs; None if it is
+        not in ours.
+    """
 
     def __init__(
         self,
@@ -41,6 +47,7 @@ class FieldChanges:
         self._revoicing, self._done, self._known = revoicing, done, known
 
     def make(self, fields: FieldEditor) -> None:
+        """Make all changes."""
         front, choices = self._front, self._choices
         if title := choices.titles.get(self._slug):
             fields.replace(("title",), in_yaml(title))
@@ -68,6 +75,7 @@ class FieldChanges:
             self._say_whose(fields)
 
     def _word(self, table: str, name: str) -> str | None:
+        """The name in our vocabulary of a word in a table of theirs; None if it is left out."""
         new = self._choices.words.get(Word(table, name), name)
         if new != name:
             called = "left out" if new is None else f'called "{new}" here'
@@ -86,6 +94,7 @@ class FieldChanges:
                 fields.replace(path, to)
 
     def _change_voices(self, fields: FieldEditor) -> None:
+        """Write our voices into the fields `voices`, `round` and `tune_to`."""
         front, revoicing = self._front, self._revoicing
         if front.voices is not None and front.voices != "all":
             stated = [front.voices] if isinstance(front.voices, str) else front.voices
@@ -140,6 +149,7 @@ class FieldChanges:
         self._say(f"It keeps cautions that it had there by itself: {', '.join(lacking)}.")
 
     def _say_whose(self, fields: FieldEditor) -> None:
+        """Write whose exercise it is, and on what terms it may be used, into its fields."""
         front, chorus = self._front, self._theirs.chorus
         home = ", ".join(filter(None, (chorus.name, chorus.place)))
         origin = self._choices.origin or front.origin or home

@@ -16,12 +16,16 @@ from chorus_handbook.voices.fitting import fit_keys
 
 
 def in_our_keys(
-    adopted: Adopted, home: Ladder | None, root: Path, chorus: Chorus, vocabulary: Vocabulary
+    adopted: Adopted, theirs: Ladder | None, root: Path, chorus: Chorus, vocabulary: Vocabulary
 ) -> Adopted:
     """The exercise in keys for our chorus: its own keys if our voices reach them as well as the
-    voices of the other chorus do (their ladder is `home`), otherwise the nearest keys that suit.
-    The files of the exercise must already be in the handbook in the folder `root`. An exercise with
-    errors is returned unchanged. Raises AdoptionError if no keys suit."""
+    voices of the other chorus do, otherwise the nearest keys that suit. An exercise with errors is
+    returned unchanged. Raises AdoptionError if no keys suit.
+
+    theirs: what each voice of the other chorus does in each key; None if its music could not
+        be measured.
+    root: the folder of our handbook. The files of the exercise must already be there.
+    """
     slug = Path(adopted.page).stem
     source, entry, _ = read_entry(adopted.text, slug, f"{root.name}/{EXERCISE.page(slug)}")
     path = entry.front.key_path if entry else None
@@ -32,15 +36,22 @@ def in_our_keys(
     if score is None:
         return adopted
     manner = vocabulary.soundings.get(front.sounding)
-    wide, may_change = manner is not None and manner.widest, front.step_out == "octave"
+    # Hums and trills may go as far as a voice's widest range, other sounds only to its limits.
+    wide = manner is not None and manner.widest
+    # What a voice may do at the end of its range: nothing but sing on ("no"), stop for some keys
+    # ("allowed"), or change octave ("octave").
+    may_change = front.step_out == "octave"
     own = compute_ladder(
         score, spell_keys(score, path), chorus, may_change_octave=may_change, wide=wide
     )
-    if _hardship(own) <= _hardship(home) and not (front.step_out == "no" and _hardship(own)[0]):
+    if _hardship(own) <= _hardship(theirs) and not (front.step_out == "no" and _hardship(own)[0]):
         return adopted
     found = fit_keys(score, path, chorus, step_out=front.step_out, wide=wide)
     step_out = found.step_out if found and found.step_out != front.step_out else None
-    if found is None:  # in harmony no voice may step out, but it may go to the edge of its range
+    if found is None:
+        # There are no keys in which all parts of the harmony are comfortable ("no"). With
+        # "allowed", `fit_keys` accepts keys at the edge of a voice's range. In harmony it still
+        # lets no voice stop, so the exercise keeps its own `step_out`.
         found = fit_keys(score, path, chorus, step_out="allowed", wide=wide)
     if found is None:
         raise AdoptionError(_why_not(slug, in_harmony=len(own.lines) > 1))
@@ -54,6 +65,8 @@ def in_our_keys(
 
 
 def _why_not(slug: str, *, in_harmony: bool) -> str:
+    """Why an exercise, in several parts (`in_harmony`) or in one line, cannot be sung in any
+    key."""
     if in_harmony:
         return (
             f'"{slug}" cannot be sung by these voices in any key: its parts together reach further '

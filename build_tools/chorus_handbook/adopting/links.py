@@ -1,5 +1,6 @@
-"""Rewrites the links in the text of an exercise that is copied to another handbook. Links to pages
-that are not there are replaced by their text.
+"""Rewrites the links in the text of an exercise that is copied to another handbook.
+
+A link to a page that the new handbook does not have is replaced by its text.
 """
 
 from __future__ import annotations
@@ -10,9 +11,10 @@ from collections.abc import Callable
 from urllib.parse import quote
 
 from chorus_handbook.entries.addresses import internal
-from chorus_handbook.entries.fences import mark
+from chorus_handbook.entries.fences import GONE, mark
 
-#: A link or an image as Markdown writes it on one line.
+#: A link or an image as Markdown writes it on one line: "!" for an image, the text, the address,
+#: and the rest, such as a title.
 _LINK = re.compile(r"(!?)\[([^\[\]\n]*)\]\(([^()\s]+)([^()\n]*)\)")
 
 
@@ -23,8 +25,9 @@ def relink(
 
     `page` is the path of the exercise's page in the old handbook, `new_page` the path in the new
     one. `target_of` returns, for a path in the old handbook, the path in the new one, or None if
-    nothing is there. Such a link is replaced by its text, and an image by its alternative text.
-    Returns the new text and the texts of the links that were replaced. Music is not changed.
+    the new one has nothing to link to; then the link is replaced by its text, and an image by its
+    alternative text. Returns the new text and the texts of the links that were replaced. Fences,
+    such as those with music, are not changed.
     """
     lost: list[str] = []
 
@@ -43,6 +46,6 @@ def relink(
 
     lines = body.split("\n")
     for number, line in enumerate(mark(body).outside.split("\n")):
-        if _LINK.search(line) and "\x00" not in line:
+        if _LINK.search(line) and GONE not in line:  # lines with a comment stay as they are
             lines[number] = _LINK.sub(rewritten, lines[number])
     return "\n".join(lines), lost

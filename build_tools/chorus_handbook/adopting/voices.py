@@ -1,11 +1,13 @@
-"""Matches the voices of two choruses: which of our voices sings the line of which of theirs."""
+"""Matches the voices of two choruses: decides which of our voices sings the line of which of
+theirs, and by how many octaves the line is moved. "Theirs" is the chorus that the music was written
+for, "ours" the chorus that will sing it."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import product
 
-from chorus_handbook.chorus.model import Chorus, NoteRange, Voice
+from chorus_handbook.chorus.model import Chorus, Voice
 from chorus_handbook.voices import Ladder
 
 #: Two voices with the same clef match if both ends of their comfortable ranges differ by at most
@@ -15,18 +17,19 @@ _NEAR = 3
 _OCTAVES = (0, -1, 1)
 #: With more lines than these, all move by the same octave: there would be too many ways to compare.
 _MOST_COMPARED = 5
-#: How far the keys may move meanwhile, in semitones: further, another octave would do as well.
+#: How far the keys may be moved at the same time, in semitones (half an octave).
 _KEYS_MOVED = 6
-#: The lowest and highest note of a line (MIDI numbers), and the range that it should fit into.
-_Span = tuple[int, int, NoteRange]
+#: The lowest and highest note of a line, then the lowest and highest note of the range into which
+#: it should fit, as MIDI numbers.
+_Span = tuple[int, int, int, int]
 
 
 def match_voices(
     needed: Iterable[str], theirs: Chorus, ours: Chorus, given: Mapping[str, str]
 ) -> dict[str, str]:
-    """Our voice for each of the `needed` voices of theirs, as far as they can be matched. A match
-    is `given`, or has the same name or label, or is the only voice left with the same clef and
-    nearly the same range."""
+    """Our voice for each of the `needed` voices of theirs, as far as they can be matched. Our voice
+    is the one that is `given`; or it has the same name or label; or it is the only voice left with
+    the same clef and nearly the same range."""
     found = dict(given)
     for voice in needed:
         if voice not in found and (same := _same_name(voice, theirs, ours)):
@@ -74,7 +77,8 @@ def octaves_between(
         reaches = [rung.voices[old].reach for rung in rungs if old in rung.voices]
         if reaches:
             low, high = min(r.lowest for r in reaches), max(r.highest for r in reaches)
-            spans[old] = low, high, ours.voices[new].comfortable
+            comfortable = ours.voices[new].comfortable
+            spans[old] = low, high, comfortable.low, comfortable.high
     if all(theirs.voices[old].octave == ours.voices[new].octave for old, new in voices.items()):
         return {}
     choices: Iterable[tuple[int, ...]] = product(_OCTAVES, repeat=len(spans))
@@ -98,8 +102,8 @@ def _misfit(spans: Sequence[_Span], octaves: Sequence[int]) -> tuple[int, int, i
 
 def _beyond(span: _Span, move: int) -> int:
     """By how many semitones a line goes beyond its range after it was moved by `move` semitones."""
-    low, high, comfortable = span
-    return max(0, comfortable.low - low - move) + max(0, high + move - comfortable.high)
+    low, high, comfortable_low, comfortable_high = span
+    return max(0, comfortable_low - low - move) + max(0, high + move - comfortable_high)
 
 
 def _same_name(voice: str, theirs: Chorus, ours: Chorus) -> str | None:

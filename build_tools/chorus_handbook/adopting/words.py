@@ -56,22 +56,24 @@ def match_word(word: Word, theirs: Vocabulary, ours: Vocabulary) -> str | None:
     if word.name in known:
         return word.name
     meant: Model = getattr(theirs, word.table)[word.name]
-    for same in (
+    for matches in (
         {name for name, one in known.items() if _label(one) == _label(meant)},
         set(_by_everyday_words(word, meant, ours, theirs)) & known.keys(),
-        {name for name, one in known.items() if _shown(one) and _shown(one) == _shown(meant)},
+        {name for name, one in known.items() if _diagram(one) and _diagram(one) == _diagram(meant)},
     ):
-        if len(same) == 1:
-            return same.pop()
+        if len(matches) == 1:
+            return matches.pop()
     return None
 
 
 def _label(one: Model) -> str:
+    """The label of a word, or the text of a caution, in small letters."""
     text = one.text if isinstance(one, Caution) else str(getattr(one, "label", ""))
     return text.casefold()
 
 
-def _shown(one: Model) -> str:
+def _diagram(one: Model) -> str:
+    """The name of the diagram of a formation; empty for other words."""
     return one.diagram if isinstance(one, Formation) else ""
 
 
@@ -94,15 +96,16 @@ def _by_everyday_words(
 
 
 def _plain(text: str) -> str:
+    """The text in small letters, with spaces for hyphens."""
     return " ".join(text.casefold().replace("-", " ").split())
 
 
 def add_words(
     text: str, words: Mapping[Word, str], theirs: Vocabulary, names: Mapping[Word, str]
 ) -> str:
-    """The text of our vocabulary.yml with words of theirs added under the given names. `names` has
-    the names in our vocabulary of all their other words, because an added word may name cautions.
-    """
+    """The text of our vocabulary.yml with `words` of theirs added, each under the name given.
+    `names` holds the names in our vocabulary of their other words, because an added word may name
+    cautions."""
     fields = FieldEditor(text)
     for word, name in words.items():
         one: Model = getattr(theirs, word.table)[word.name]
@@ -115,6 +118,7 @@ def add_words(
 
 
 def _yaml(value: object) -> str:
+    """A field's value as YAML on one line."""
     if isinstance(value, list):
         return f"[{', '.join(map(str, value))}]"
     if isinstance(value, bool):

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from chorus_handbook import pipeline
 from chorus_handbook.bench.floors import plain_project, raw_engraver
+from chorus_handbook.bench.narrowing import report_narrowing
 from chorus_handbook.bench.processes import Cost, medians, run
 from chorus_handbook.bench.renders import Render, renders
 from chorus_handbook.bench.sizes import sizes
@@ -26,6 +27,7 @@ from chorus_handbook.process_pool import PROCESSES
 
 #: The environment variable that names the folder of the user's caches.
 CACHE_VARIABLE = "XDG_CACHE_HOME"
+#: Arguments of Python for a build by our command, a check, and a build by MkDocs alone.
 BUILD = ["-m", "chorus_handbook.bench.command", "build"]
 _CHECK = ["-m", "chorus_handbook.bench.command", "check"]
 MKDOCS = ["-m", "mkdocs", "build", "--quiet"]
@@ -35,7 +37,7 @@ UNCHANGED = "nothing changed / plain MkDocs"
 MKDOCS_AGAIN = "the same by mkdocs build / plain MkDocs"
 NOTES = "notes of one exercise edited / plain MkDocs"
 TEXT = "text of one exercise edited / plain MkDocs"
-#: Goals for a handbook of fifty exercises, as the most that each ratio may be.
+#: The largest ratios that are our goals, for a handbook of fifty exercises.
 UNCHANGED_GOALS = {UNCHANGED: "CPU 0.20", MKDOCS_AGAIN: "CPU 0.80", NOTES: "CPU 1.00"}
 
 _DYNAMICS = ("pp", "p", "mp", "mf", "f", "ff")
@@ -64,8 +66,9 @@ def prepare(project: Project, place: Path, exercises: int) -> tuple[Path, Path]:
 
 
 def build(ours: Path, processes: int, cold: bool = False) -> Cost:
-    """Build the project `ours` with caches of its own, which are emptied before if `cold`. The
-    user's caches are not touched."""
+    """Build the project in the folder `ours` with this number of processes, and measure that. It
+    has caches of its own, so that the user's are not touched; with `cold`, they are emptied before
+    the build."""
     user_cache = ours.parent / "user-cache"
     if cold:
         shutil.rmtree(ours / ".cache", ignore_errors=True)
@@ -98,9 +101,12 @@ def report_builds(project: Project, place: Path, exercises: int, times: int) -> 
     print(f"scores and signs alone / raw drawings, bytes   {measured.scores:.3f}")
     print(f"gzipped bytes a drawing, within its page       {measured.packed:.0f}  (goal 1440)")
     print(f"gzipped bytes a drawing, each for itself       {measured.alone:.0f}")
+    report_narrowing(ours / "site")
 
 
 def _report_costs(ours: Path, plain: Path, place: Path, drawn: list[Render], times: int) -> None:
+    """Print the ratios of times and the use of memory. `ours` and `plain` are the folders of the
+    two projects, `drawn` is what our build has the engraver draw."""
     engraver = raw_engraver(drawn, place)
     edited = editable_exercise(ours)
     costs = medians(
@@ -184,6 +190,7 @@ def other_notes(text: str, number: int) -> str:
 
 
 def _digest(site: Path) -> str:
+    """A digest of the names and contents of all files of a site."""
     digest = sha256()
     for path in sorted(path for path in site.rglob("*") if path.is_file()):
         digest.update(f"{path.relative_to(site)}\n".encode() + path.read_bytes())

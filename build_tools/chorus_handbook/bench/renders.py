@@ -19,9 +19,13 @@ from chorus_handbook.records.parts import Parts
 
 @dataclass(slots=True)
 class Render:
-    """One drawing that the engraver made: the `document` (MEI or MusicXML), the engraver's
-    `options`, and whether the drawing is `shown` to readers. `page` is the slug of the exercise
-    whose page contains it, or empty."""
+    """One drawing that the engraver made.
+
+    document: what it drew, as MEI or MusicXML.
+    options: the engraver's options for it.
+    shown: whether readers see the drawing.
+    page: the slug of the exercise whose page contains it; empty if no page does.
+    """
 
     document: str
     options: dict[str, object]

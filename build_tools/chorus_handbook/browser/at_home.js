@@ -4,13 +4,18 @@
  * for which it asks once, and the key in which each was practised last.
  */
 
+import { practiceOf } from "./practice.js";
 import { choosePart, storedKeys, storedPlayback, storedRange } from "./stored_choices.js";
+import { gettext } from "./words.js";
 
 /** The home page is at the address of the handbook. */
 const handbook = new URL(".", location.href).pathname;
 /** The choices of a part, one for each warm-up that may be the next. All but one are hidden. */
 const selects = /** @type {NodeListOf<HTMLSelectElement>} */ (document.querySelectorAll("select[name=home-part]"));
 const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(".hb-way-to-practise"));
+
+/** The link that was tapped before a part was chosen, and is followed once it is. @type {HTMLAnchorElement | null} */
+let waiting = null;
 
 /** The part is in the links too, for browsers that store nothing. @param {string} part "" where none is chosen */
 function complete(part) {
@@ -33,11 +38,34 @@ function show() {
   complete(selects[0]?.value ?? part);
 }
 
+/** Asks which part is meant, where a link to practise one is tapped before any was chosen. @param {MouseEvent} event */
+function ask(event) {
+  const link = /** @type {HTMLAnchorElement} */ (event.currentTarget);
+  const wanted = practiceOf(new URL(link.href).search);
+  const select = [...selects].find((one) => one.checkVisibility());
+  if (!select || wanted?.part || wanted?.mix === "all") return;
+  event.preventDefault();
+  waiting = link;
+  const status = select.closest(".hb-my-part")?.querySelector("[role=status]");
+  if (status) status.textContent = gettext("Which part do you sing? It then opens.");
+  select.scrollIntoView({ block: "center" });
+  select.focus();
+  try {
+    select.showPicker();
+  } catch {
+    // A browser that cannot open the choice by itself; the focus is on it.
+  }
+}
+
+for (const link of links) link.addEventListener("click", ask);
 for (const select of selects) {
   select.addEventListener("change", () => {
     for (const other of selects) other.value = select.value;
     if (select.value) choosePart(handbook, select.value);
     complete(select.value);
+    for (const status of document.querySelectorAll(".hb-my-part [role=status]")) status.textContent = "";
+    if (waiting && select.value) location.assign(waiting.href);
+    waiting = null;
   });
 }
 window.addEventListener("pageshow", show);

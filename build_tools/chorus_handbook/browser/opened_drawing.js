@@ -33,8 +33,8 @@ export class OpenedDrawing {
   /** @param {SVGSVGElement} svg must be in the page, so that it can be measured */
   constructor(svg) {
     this.svg = svg;
-    /** The suffix of all ids in this drawing, taken from the id of its title. */
-    this.suffix = /-score((?:\.\w)*) /.exec(svg.getAttribute("aria-labelledby") ?? "")?.[1] ?? "";
+    /** The suffix of all ids in this drawing. */
+    this.suffix = svg.dataset.suffix ?? "";
     this.paths = [...svg.querySelectorAll("path")].map((path) => {
       const pen = Number(path.getAttribute("stroke-width") ?? 0) / 2;
       return { path, pen, inNote: path.closest("g[id]") !== null, shapes: shapes(path.getAttribute("d") ?? "") };

@@ -9,7 +9,7 @@ import { limitLists } from "./fitting_lists.js";
 import { noteName, singerOf } from "./own_range_compass.js";
 import { showOwnRow } from "./own_range_row.js";
 import { FACTS } from "./shared_facts.js";
-import { choosePart, storedRange } from "./stored_choices.js";
+import { choosePart, RANGE_EVENT, storedRange } from "./stored_choices.js";
 import { gettext, inside, ngettext, pgettext } from "./words.js";
 
 /** @import { Listed } from "./fitting_lists.js" */
@@ -117,6 +117,7 @@ export function setUp(box) {
     // Translators: follows "Your own range"; {singer} is such as "alto, G3 to D5".
     isSet.textContent = singer ? gettext(": {singer}", { singer: inWords(singer, voices) }) : "";
     clear.hidden = !singer;
+    document.dispatchEvent(new CustomEvent(RANGE_EVENT, { detail: { singer } }));
     const charts = box.closest(".hb-exercise")?.querySelector(".hb-ladder");
     if (charts && ladder) showOwnRow(charts, ladder, singer, voices);
     if (exercises && fitting instanceof HTMLElement && only instanceof HTMLInputElement) {

@@ -6,8 +6,8 @@
 
 import { connectVoiceRows, Mix } from "./mix.js";
 import { practiceOf } from "./practice.js";
-import { DEFAULT_PLAYBACK, PART_EVENT, storedPlayback, storedRange } from "./stored_choices.js";
-import { ngettext } from "./words.js";
+import { DEFAULT_PLAYBACK, PART_EVENT, storedPlayback, storedRange, withPart } from "./stored_choices.js";
+import { gettext, ngettext } from "./words.js";
 
 /** @import { QuickChoice } from "./mix.js" */
 /** @import { StoredPlayback } from "./stored_choices.js" */
@@ -57,10 +57,14 @@ export class PlaybackChoices {
       if (this.quick?.value !== "own") this.saveMix();
       then.mixed();
     };
-    this.part?.addEventListener("change", chosen);
+    this.part?.addEventListener("change", () => {
+      this.showMix(withPart(this.store.read(), this.part?.value ?? "").mix);
+      chosen();
+    });
     this.quick?.addEventListener("change", chosen);
     document.addEventListener(PART_EVENT, (event) => {
       if (!(event instanceof CustomEvent) || !this.choosePart(event.detail.part)) return;
+      this.showMix(this.store.read()?.mix ?? "all");
       this.applyQuickChoice();
       then.mixed();
     });
@@ -95,7 +99,12 @@ export class PlaybackChoices {
     const hasPart = [fromAddress?.part, stored?.part, rangeVoice].some((part) => part && this.choosePart(part));
     // Without the requested part, a choice about it would apply to another part: all voices are heard.
     const mix = hasPart || !this.part ? fromAddress?.mix ?? stored?.mix : fromAddress?.part ? null : fromAddress?.mix;
-    if (this.quick && [...this.quick.options].some(({ value }) => value === mix)) this.quick.value = mix ?? "all";
+    this.showMix(mix ?? "all");
+    const status = this.box.querySelector(".hb-player-status");
+    if (status && !hasPart && !fromAddress?.part && this.part && mix !== "all" && fromAddress) {
+      this.showMix("all");
+      status.textContent = gettext("Which part is yours? Tap it after “Hear only”.");
+    }
     this.applyQuickChoice();
     this.showTempo();
   }
@@ -108,6 +117,11 @@ export class PlaybackChoices {
     const known = this.part && [...this.part.options].some(({ value }) => value === part);
     if (this.part && known) this.part.value = part;
     return Boolean(known);
+  }
+
+  /** Shows a quick choice, unless this exercise lacks it. @param {QuickChoice} mix */
+  showMix(mix) {
+    if (this.quick && [...this.quick.options].some(({ value }) => value === mix)) this.quick.value = mix;
   }
 
   /** Shows the score in bass clef to those whose part reads it. */

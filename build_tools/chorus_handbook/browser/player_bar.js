@@ -9,13 +9,13 @@
 import { gettext, keyName } from "./words.js";
 
 /** What the theme's header and this bar cover of the window, at most, as a negative margin. */
-const COVERED = "-48px 0px -112px 0px";
+const COVERED = "-48px 0px -64px 0px";
 
 export class PlayerBar {
   /**
    * @param {HTMLElement} box the exercise, with the bar and the player's controls
    * @param {number} beats a minute, as the exercise has it
-   * @param {{play: () => void, next: () => void, key: (name: string) => void}} then
+   * @param {{play: () => void, stop: () => void, next: () => void, key: (name: string) => void}} then
    */
   constructor(box, beats, then) {
     this.beats = beats;
@@ -32,6 +32,18 @@ export class PlayerBar {
     const next = bar.querySelector(".hb-bar-next");
     this.nextButton = next instanceof HTMLButtonElement ? next : null; // null if there is only one key
     this.playButton.addEventListener("click", then.play);
+    const stop = button(".hb-stop");
+    stop.addEventListener("click", then.stop);
+    document.addEventListener("keydown", (event) => {
+      const elsewhere = event.target instanceof Element && event.target.closest(".md-search, dialog");
+      if (event.key === "Escape" && !event.defaultPrevented && !elsewhere && !stop.disabled) then.stop();
+    });
+    const more = button(".hb-bar-more");
+    more.addEventListener("click", () => {
+      const open = bar.classList.toggle("hb-bar-open");
+      more.setAttribute("aria-expanded", String(open));
+      this.makeRoom();
+    });
     const play = box.querySelector(".hb-play");
     const inView = (/** @type {IntersectionObserverEntry[]} */ seen) => bar.classList.toggle("hb-play-in-view", seen.at(-1)?.isIntersecting);
     if (play) new IntersectionObserver(inView, { rootMargin: COVERED }).observe(play);
@@ -90,7 +102,12 @@ export class PlayerBar {
     }
     this.refresh();
     this.bar.hidden = false;
-    document.body.style.paddingBlockEnd = `${this.bar.offsetHeight}px`; // so that the bar does not cover the end of the page
+    this.makeRoom();
+  }
+
+  /** Keeps the bar from covering the end of the page. */
+  makeRoom() {
+    document.body.style.paddingBlockEnd = `${this.bar.offsetHeight}px`;
   }
 
   /** @returns {boolean} whether the focus was in the bar */

@@ -7,8 +7,10 @@
  */
 
 import { AssetLoader, SoundError } from "./asset_loader.js";
+import { connectHearOnly } from "./hear_only.js";
 import { PlaybackChoices } from "./playback_choices.js";
 import { PlayerBar } from "./player_bar.js";
+import { playingWords } from "./playing_words.js";
 import { openToPractise } from "./practice.js";
 import { BarChoice, barAt } from "./section.js";
 import { isLikelySilenced, SoundingPage } from "./sounding_page.js";
@@ -20,8 +22,7 @@ import { gettext, keyName } from "./words.js";
 /** @import { PlayMode, PlayOptions } from "./player.js" */
 
 const TICK_MS = 25; // how often the player hands sounds over while it plays
-/** Milliseconds in which a second tap on "Play" is taken for an accident. */
-const SECOND_TAP_MS = 350;
+const SECOND_TAP_MS = 350; // in which a second tap on "Play" is taken for an accident
 
 /**
  * @param {HTMLElement} box the exercise: its row of controls, score and mixer
@@ -50,6 +51,7 @@ export function setUp(box, row, figure) {
     mixed() {
       loaded?.player.mix(choices.mix.levels(), choices.mix.shares());
       loaded?.reference.renew();
+      if (loaded?.player.state === "playing") tellPlaying(currentKey());
       if (choices.echoed !== bars.echoed) practiceChanged();
     },
     tempo: () => loaded?.player.change({ tempo: choices.tempo }),
@@ -59,9 +61,11 @@ export function setUp(box, row, figure) {
     },
     startingNote: (voice) => void tapped(() => soundStart(voice)),
   });
+  connectHearOnly(box, () => loaded?.player.state !== "playing" && play.click());
   const bars = new BarChoice(box, choices.echoed, practiceChanged);
   const bar = new PlayerBar(box, Number(row.dataset.tempo), {
     play: () => void tapped(toggle),
+    stop: () => ended(gettext("Stopped.")),
     next: () => void tapped(nextKey),
     key: (key) => figure.dispatchEvent(new CustomEvent("handbook:choose-key", { detail: { key } })),
   });
@@ -74,6 +78,7 @@ export function setUp(box, row, figure) {
   let frame = 0;
   /** The key that the player asks the score to show, so that it is not taken for a reader's choice. */
   let requestedKey = "";
+  const tellPlaying = (/** @type {number} */ key) => (status.textContent = playingWords(givePitch ? keyWord(key) : "", choices));
 
   /** Loads everything that is needed for sound. Must be called while a tap is handled. @returns {Promise<Playback>} */
   async function load() {
@@ -189,7 +194,7 @@ export function setUp(box, row, figure) {
     page.begins();
     screenLock.keep(true);
     showState(gettext("Pause"));
-    status.textContent = givePitch ? gettext("Playing in {key}.", { key: keyWord(key) }) : gettext("Playing.");
+    tellPlaying(key);
     clearInterval(timer);
     timer = setInterval(beat, TICK_MS);
     cancelAnimationFrame(frame);
@@ -311,14 +316,9 @@ export function setUp(box, row, figure) {
   }
 
   play.addEventListener("click", () => void tapped(toggle));
-  stop.addEventListener("click", () => ended(gettext("Stopped.")));
   givePitch?.addEventListener("click", () => void tapped(() => soundStart("")));
   box.querySelector(".hb-hold")?.addEventListener("click", () => void tapped(toggleChord));
   mode.addEventListener("change", () => loaded?.player.change({ mode: /** @type {PlayMode} */ (mode.value) }));
-  document.addEventListener("keydown", (event) => {
-    const elsewhere = event.target instanceof Element && event.target.closest(".md-search, dialog");
-    if (event.key === "Escape" && !event.defaultPrevented && !elsewhere && !stop.disabled) ended(gettext("Stopped."));
-  });
   figure.querySelector(".hb-drawings")?.addEventListener("click", (event) => {
     if (event instanceof MouseEvent && event.target instanceof Element && event.target.closest(".hb-wide, .hb-narrow")) void tapped(() => startAtBar(event));
   });

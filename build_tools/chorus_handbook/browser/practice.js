@@ -32,7 +32,7 @@ export function openToPractise(row, figure) {
   if (!practiceOf(location.search)) return;
   const mode = row.querySelector("[name=play-mode]");
   if (mode instanceof HTMLSelectElement) mode.value = "loop";
-  row.scrollIntoView();
+  row.scrollIntoView({ block: "nearest" }); // no further than needed, so that the title stays in view too
   const slug = row.dataset.notes?.split("/").at(-2) ?? "";
   const store = storedKeys(new URL("../../", new URL(row.dataset.instrument ?? "", location.href)).pathname);
   figure.addEventListener("handbook:key", () => {

@@ -8,6 +8,8 @@
 import { FACTS } from "./shared_facts.js";
 
 const DAY_MS = 24 * 60 * 60 * 1000;
+/** Days; a week is counted back from a day, not from Monday. */
+const WEEK = 7;
 
 /** @typedef {"new" | "settling" | "known" | "resting"} Status */
 
@@ -54,10 +56,33 @@ export function status(sung, log, day) {
 }
 
 /**
+ * The same today. What was sung today counts already: the next warm-up is tomorrow at the earliest.
+ * @param {number[]} sung
+ * @param {number[]} log
+ * @param {Date} now
+ */
+export function statusToday(sung, log, now) {
+  const today = dayOf(now);
+  return status(sung, log, sung.at(-1) === today ? today + 1 : today);
+}
+
+/**
  * Whether a day lies in the weeks that end with another, which is one of them.
  * @param {number} day
  * @param {number} end
  */
 export function inWindow(day, end) {
   return day <= end && end - day < FACTS.rotation.window;
+}
+
+/**
+ * In how many weeks in a row, counted back from a day, an exercise was sung.
+ * @param {number[]} sung
+ * @param {number} day
+ */
+export function weeksRunning(sung, day) {
+  const weeks = new Set(sung.filter((other) => other < day).map((other) => Math.floor((day - other - 1) / WEEK)));
+  let count = 0;
+  while (weeks.has(count)) count += 1;
+  return count;
 }

@@ -5,6 +5,7 @@
  * loaded only when something is chosen.
  */
 
+import { fetchNotes } from "./asset_loader.js";
 import { storedRows } from "./stored_choices.js";
 import { gettext } from "./words.js";
 
@@ -41,7 +42,7 @@ export function setUp(choice, player, figure) {
     const { showRows } = await import("./score_rows.js");
     if (under === "nothing") return showRows(figure, "degrees", null);
     const { degreeRows } = await import("./degree_rows.js");
-    notes ??= fetch(player.dataset.notes ?? "").then((answer) => answer.json());
+    notes ??= fetchNotes(new URL(player.dataset.notes ?? "", location.href));
     const rows = degreeRows(await notes, /** @type {DegreeNames} */ (under));
     if (choice.value === under) await showRows(figure, "degrees", () => rows);
   }

@@ -5,7 +5,9 @@
  * summer, the page is left as it is.
  */
 
-import { dayNumbers, dayOf, inWindow } from "./rotation.js";
+import { sum } from "./clock.js";
+import { time } from "./finding_sentences.js";
+import { dayNumber, dayNumbers, dayOf, inWindow } from "./rotation.js";
 import { FACTS } from "./shared_facts.js";
 import { gettext, ngettext } from "./words.js";
 
@@ -27,11 +29,28 @@ export function showWeeks(now) {
       one.toggleAttribute("hidden", !times(one));
       say(one, times(one) > 1 ? String(times(one)) : "");
     }
+    showLoads(season, today);
     for (const family of season.querySelectorAll(".hb-families > div")) {
       const sum = all.reduce((sum, one) => sum + (family.contains(one) ? times(one) : 0), 0);
       say(family, ngettext("{n} time", "{n} times", sum));
     }
   }
+}
+
+/**
+ * Adds up anew for how long each voice sang, was near its limits and waited.
+ * @param {Element} season
+ * @param {number} today
+ */
+function showLoads(season, today) {
+  const rows = [...season.querySelectorAll("[data-loads]")];
+  for (const row of rows) {
+    const days = (row instanceof HTMLElement ? row.dataset.loads ?? "" : "").split(" ").map((one) => one.split(":"));
+    const lately = days.filter(([day]) => inWindow(dayNumber(day), today)).map(([, times]) => times.split(",").map(Number));
+    row.querySelectorAll("td").forEach((cell, n) => (cell.textContent = time(sum(lately.map((times) => times[n])))));
+  }
+  // Who waited longest in the weeks of the page may be somebody else in these.
+  season.querySelector(".hb-waits")?.toggleAttribute("hidden", rows.length > 0);
 }
 
 /**

@@ -7,7 +7,7 @@
  * - formats: versions of the data files that the site's own scripts read. A version is raised when a
  *   field of that file changes its meaning or is removed.
  * - pitch: A4 (ISO 16:1975), the letters upward from C with their semitones, and plain names for the
- *   twelve semitones, black keys as flats.
+ *   twelve semitones, black keys as flats; how a letter is read with its sharps or flats (messages).
  * - reach: MIDI numbers of the lowest and highest note that the player sounds, and how many semitones
  *   they are beyond its lowest and highest tone.
  * - run: beats of the first key's chord if the exercise has no lead-ins; the levels of the clicks of a
@@ -27,18 +27,35 @@
  *   which goals are compared.
  * - stored: the names under which a browser stores the reader's choices, each followed by the address
  *   of the handbook.
+ * - spans: the words for ranges of 0 to 24 semitones, which are messages too.
  * - ladder: the signs for the state of a voice in a key, and the words for each of them, by the end of
  *   the range that it passes. "touched" is an edge that is not held for a beat; "octave" is a change of
  *   octave. All words are messages (`catalogue.py`), which are translated where they are shown.
+ * - scales: the words for impact (about effort: 1 is body or breath; 5 is loud, or long at the edge of
+ *   the voice) and for level (how soon an exercise is learned by ear). They have no word in common, so
+ *   that readers do not confuse them. All are messages.
+ * - swaps: how exercises are ranked that could take an item's place: at most so many (`most`) with so many
+ *   `reasons` each; by how many levels of impact they may differ, and be lower where "gentler" is asked
+ *   for; what a level of impact, one of difficulty and a quarter of a minute count as a `distance`. Reasons
+ *   have their `strengths`; 0 is for what is only a reason when it is asked for. Their `words` are messages.
  */
 export const FACTS = {
-  "formats": { "notes": 1, "instrument": 1, "index": 2 },
+  "formats": {
+    "notes": 1, "instrument": 1, "index": 3, "planning": 1, "search": 1, "warm_up_parts": 1
+  },
   "pitch": {
     "a4_hertz": 440,
     "a4_midi": 69,
     "letters": "CDEFGAB",
     "naturals": [0, 2, 4, 5, 7, 9, 11],
-    "flat_names": ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"]
+    "flat_names": ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"],
+    "alterations": {
+      "-2": "{letter} double flat",
+      "-1": "{letter} flat",
+      "0": "{letter}",
+      "1": "{letter} sharp",
+      "2": "{letter} double sharp"
+    }
   },
   "reach": { "lowest": 33, "highest": 90, "beyond": 3 },
   "run": { "opening_chord_beats": 4, "count": 0.5, "one": 0.9, "chord": 0.6 },
@@ -51,11 +68,52 @@ export const FACTS = {
     "decay": 0.012,
     "peak": 0.6
   },
+  "spans": [
+    "one note", "a minor second", "a major second", "a minor third", "a major third", "a fourth",
+    "an augmented fourth", "a fifth", "a minor sixth", "a major sixth", "a minor seventh",
+    "a major seventh", "an octave", "a minor ninth", "a major ninth", "a minor tenth", "a major tenth",
+    "an eleventh", "an augmented eleventh", "a twelfth", "a minor thirteenth", "a major thirteenth",
+    "a minor fourteenth", "a major fourteenth", "two octaves"
+  ],
   "release": 0.05,
   "onset": { "within": 0.5, "audible": 0.1 },
   "loudness": { "target": -20, "peak": 0.9, "windows": [0.25, 0.5, 1, 2, 3] },
   "rotation": { "enough": 3, "resting": 56, "often": 3, "known_within": 84, "window": 28 },
-  "stored": { "own_range": "chorus-handbook own-range", "playback": "chorus-handbook playback" },
+  "stored": { "own_range": "chorus-handbook own-range", "playback": "chorus-handbook playback", "large_print": "chorus-handbook large-print" },
+  "scales": {
+    "impact": {
+      "1": "no voice", "2": "gentle", "3": "light singing", "4": "full singing", "5": "strong, brief"
+    },
+    "level": { "1": "at once", "2": "a few tries", "3": "over some weeks" }
+  },
+  "swaps": {
+    "most": 5,
+    "reasons": 2,
+    "impact": 1,
+    "gentler": 2,
+    "distance": { "impact": 4, "level": 2 },
+    "strengths": {
+      "rested": 7, "second": 7, "third": 7, "goal": 5, "gentler": 5, "easier": 5, "known": 4, "shorter": 4,
+      "half-closed": 4, "everyone": 3, "stay": 3, "also-goal": 1, "without": 0, "seated": 0, "time": 0
+    },
+    "words": {
+      "rested": "not sung for {time}",
+      "second": "sung once so far, now for the second time",
+      "third": "sung twice so far; known after the third time",
+      "goal": "also mainly for {goal}",
+      "gentler": "gentler: {impact}",
+      "easier": "quicker to learn: {level}",
+      "known": "the chorus knows it",
+      "shorter": "shorter by {time}",
+      "half-closed": "on a half-closed sound",
+      "everyone": "more voices sing",
+      "stay": "nobody has to walk",
+      "also-goal": "for {goal} as well",
+      "without": "works without {voices}",
+      "seated": "can be done seated",
+      "time": "takes {time}"
+    }
+  },
   "ladder": {
     "signs": { "comfortable": "●", "edge": "○", "out": "×", "octave": "↕" },
     "words": {

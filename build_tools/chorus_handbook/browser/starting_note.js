@@ -11,7 +11,7 @@ import { Sounding } from "./sounding.js";
 /** @import { Event, Notes } from "./schedule.js" */
 
 /** How long the note sounds. */
-const SECONDS = 2;
+export const SECONDS = 2;
 
 /**
  * The pitches on which a voice starts in a key, as MIDI numbers; the tonic if it sings none.

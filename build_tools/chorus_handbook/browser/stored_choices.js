@@ -117,6 +117,15 @@ export function storedRows(handbook) {
 }
 
 /**
+ * Whether text and scores are shown and printed large.
+ * @param {string} handbook
+ * @returns {StoredChoice<{large: boolean}>}
+ */
+export function storedLargePrint(handbook) {
+  return new StoredChoice(`${FACTS.stored.large_print} ${handbook}`, ({ large }) => ({ large: large === true }));
+}
+
+/**
  * The last key in which each exercise was practised at home: pairs of the exercise's slug and the
  * key's tonic. (Not fields of an object, whose names would meet those of every entry and object.)
  * @param {string} handbook
@@ -132,8 +141,23 @@ export function storedKeys(handbook) {
 /** The event that tells the player that a part was chosen elsewhere on the page; `detail: {part}`. */
 export const PART_EVENT = "handbook:part";
 
+/** The event that tells a page that the reader's own range is known or has changed; `detail: {singer}`. */
+export const RANGE_EVENT = "handbook:own-range";
+
 /** The choices of a reader who has stored none. @type {StoredPlayback} */
 export const DEFAULT_PLAYBACK = { part: null, mix: "all", tempo: 100, just: false };
+
+/**
+ * The stored choices with another part. Whoever chooses a part for the first time hears it louder
+ * than the others, unless she has chosen what she hears.
+ * @param {StoredPlayback | null} stored
+ * @param {string} part
+ * @returns {StoredPlayback}
+ */
+export function withPart(stored, part) {
+  const { mix, ...others } = stored ?? DEFAULT_PLAYBACK;
+  return { ...others, part, mix: stored?.part || mix !== "all" ? mix : "louder" };
+}
 
 /**
  * Makes a voice the singer's part in the player, on this page and on those to come.
@@ -142,7 +166,7 @@ export const DEFAULT_PLAYBACK = { part: null, mix: "all", tempo: 100, just: fals
  */
 export function choosePart(handbook, part) {
   const store = storedPlayback(handbook);
-  store.save({ ...(store.read() ?? DEFAULT_PLAYBACK), part });
+  store.save(withPart(store.read(), part));
   document.dispatchEvent(new CustomEvent(PART_EVENT, { detail: { part } }));
 }
 

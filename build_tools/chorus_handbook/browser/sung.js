@@ -5,7 +5,7 @@
  * page is the same whenever it is built.
  */
 
-import { dayNumbers, dayOf, status } from "./rotation.js";
+import { dayNumbers, dayOf, statusToday } from "./rotation.js";
 import { distance } from "./time_ago.js";
 import { gettext } from "./words.js";
 
@@ -37,20 +37,28 @@ const IN_LISTS = {
  * @param {Date} now
  */
 export function saySung(now) {
-  const today = dayOf(now);
   for (const place of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-sung]"))) {
     const log = /** @type {HTMLElement | null} */ (place.closest("[data-log]"))?.dataset.log;
-    const sung = dayNumbers(place.dataset.sung);
-    // What was sung today counts already: the next warm-up is tomorrow at the earliest.
-    const found = status(sung, dayNumbers(log), sung.at(-1) === today ? today + 1 : today);
-    if (place.matches(".hb-status")) {
-      place.textContent = WORDS[found]();
-    } else if (sung.length) {
-      const when = distance(place.dataset.sung?.split(" ").at(-1) ?? "", now);
-      const ahead = Number(sung.at(-1)) > today; // its log was written before its day
-      place.textContent = ahead ? gettext("Planned {when}", { when }) : IN_LISTS[found](when);
-    }
+    sayIn(place, dayNumbers(log), now);
   }
 }
 
-saySung(new Date());
+/**
+ * Fills one of them.
+ * @param {HTMLElement} place
+ * @param {number[]} log the first days on which anything was sung
+ * @param {Date} now
+ */
+export function sayIn(place, log, now) {
+  const sung = dayNumbers(place.dataset.sung);
+  const found = statusToday(sung, log, now);
+  if (place.matches(".hb-status")) {
+    place.textContent = WORDS[found]();
+  } else if (sung.length) {
+    const when = distance(place.dataset.sung?.split(" ").at(-1) ?? "", now);
+    const ahead = Number(sung.at(-1)) > dayOf(now); // its log was written before its day
+    place.textContent = ahead ? gettext("Planned {when}", { when }) : IN_LISTS[found](when);
+  }
+}
+
+if (typeof document !== "undefined") saySung(new Date());

@@ -1,8 +1,8 @@
 """Reads chorus.yml (who sings) and vocabulary.yml (the words that exercises may use in fields).
 
 `model` defines the fields of both files, `names` checks the names in them, and `sound_font` checks
-the sound font that chorus.yml may name. `words` are the everyday words under which people look.
-`file_format` is the format in which all files of the handbook are written.
+the sound font that chorus.yml may name. `words` reads and checks the everyday words under which
+people search. `file_format` has the number of the format in which the handbook's files are written.
 """
 
 from __future__ import annotations
@@ -26,9 +26,14 @@ Typed = TypeVar("Typed", bound=Model)
 
 @dataclass(frozen=True, slots=True)
 class ChorusConfig:
-    """The content of both files; None for a file with errors. `words` are the vocabulary's everyday
-    words with their places, to be checked when all pages are known. `newer` is true if the handbook
-    is in a newer format than this program can read; nothing else is then read."""
+    """What both files say.
+
+    chorus, vocabulary: the content of the two files; None for a file with errors.
+    words: the everyday words in the vocabulary with their places, which can be checked only when
+        all pages are known.
+    newer: whether the handbook is in a newer format than this program can read. Then nothing else
+        is read.
+    """
 
     chorus: Chorus | None = None
     vocabulary: Vocabulary | None = None
@@ -37,8 +42,9 @@ class ChorusConfig:
 
 
 def read_chorus_config(root: Path) -> tuple[ChorusConfig, list[Problem]]:
-    """Read both files of the handbook in the folder `root`. This also sets the language of the
-    site's own words to that of the chorus (`catalogue.use`)."""
+    """Read both files of the handbook in the folder `root`. Returns their content and the problems.
+    As a side effect, the site's own words are in the language of the chorus from here on
+    (`catalogue.use`)."""
     chorus, document, problems = _read(root, "chorus.yml", Chorus)
     newer = newer_format(document) if document else None
     if newer:
@@ -48,26 +54,28 @@ def read_chorus_config(root: Path) -> tuple[ChorusConfig, list[Problem]]:
         problems += check_sound_font(root, chorus, document)
         chorus = names.without_reserved(chorus)
     catalogue.use(chorus.language if chorus else catalogue.ENGLISH)
-    vocabulary, document, more = _read(root, "vocabulary.yml", Vocabulary)
-    problems += more
-    placed: tuple[words.EverydayWord, ...] = ()
+    vocabulary, document, found = _read(root, "vocabulary.yml", Vocabulary)
+    problems += found
+    everyday_words: tuple[words.EverydayWord, ...] = ()
     if vocabulary and document:
         problems += names.check_vocabulary(vocabulary, document)
         problems += words.check_words_once(vocabulary, document)
-        placed = words.placed_words(vocabulary, document)
-    return ChorusConfig(chorus, vocabulary, placed), sorted(problems)
+        everyday_words = words.placed_words(vocabulary, document)
+    return ChorusConfig(chorus, vocabulary, everyday_words), sorted(problems)
 
 
 def _read(
     root: Path, name: str, model: type[Typed]
 ) -> tuple[Typed | None, Document | None, list[Problem]]:
+    """Read and validate the file `name` of the handbook. Returns its content (None if anything is
+    wrong), its YAML document with the places of fields, and the problems."""
     shown = f"{root.name}/{name}"
     text, problems = read_text(root / name, shown)
     if text is None:
         return None, None, problems
-    document, more = read_yaml(text, Place(shown))
-    problems += more
+    document, found = read_yaml(text, Place(shown))
+    problems += found
     if document is None:
         return None, None, problems
-    typed, more = validate(model, document)
-    return typed, document, problems + more
+    typed, found = validate(model, document)
+    return typed, document, problems + found

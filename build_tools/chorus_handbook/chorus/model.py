@@ -22,6 +22,7 @@ from chorus_handbook.catalogue import N_, _
 from chorus_handbook.chorus.file_format import FIRST_FORMAT, FORMAT
 from chorus_handbook.pitch import ClefName, Pitch
 from chorus_handbook.problems import in_quotes
+from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
 
 Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered", "seated"]
@@ -32,17 +33,10 @@ NotationKind = Literal["sung", "spoken", "none"]
 #: What goals are about, so that a warm-up can begin with body or breath and end with ears.
 Family = Literal["body", "breath", "sound", "reach", "ears"]
 
-#: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice.
-IMPACT_WORDS: dict[int, str] = {  # about effort, not about how hard something is to learn
-    1: N_("no voice"),
-    2: N_("gentle"),
-    3: N_("light singing"),
-    4: N_("full singing"),
-    5: N_("strong, brief"),
-}
-#: The level in words: how soon an exercise is learned by ear. Levels and impacts have no word in
-#: common, so that readers do not confuse them.
-LEVEL_WORDS: dict[int, str] = {1: N_("at once"), 2: N_("a few tries"), 3: N_("over some weeks")}
+#: The impact scale in words.
+IMPACT_WORDS: dict[int, str] = {int(n): word for n, word in FACTS["scales"]["impact"].items()}
+#: The level in words: how soon an exercise is learned by ear.
+LEVEL_WORDS: dict[int, str] = {int(n): word for n, word in FACTS["scales"]["level"].items()}
 #: Where an exercise stands in a warm-up, by its `moment`.
 MOMENT_WORDS: dict[str, str] = {
     "opening": N_("early"),
@@ -61,6 +55,7 @@ FAMILY_WORDS: dict[Family, str] = {
 
 #: A name as files use it: small letters, digits, hyphens.
 Name = Annotated[str, Field(pattern=NAME_PATTERN, max_length=LONGEST_NAME)]
+#: One line of text that is not empty.
 Line = Annotated[str, Field(min_length=1, max_length=300, pattern=r"^[^\n]*\S[^\n]*$")]
 
 
@@ -124,6 +119,8 @@ class NoteRange(Model):
 
 
 def _split_range(value: object) -> object:
+    """Turn a text such as "C4 to F5" into the fields of a `NoteRange`. Raises ValueError, with a
+    message for the author, if it has another form."""
     if isinstance(value, dict | NoteRange):
         return value
     low, to, high = value.partition(" to ") if isinstance(value, str) else ("", "", "")
@@ -220,6 +217,9 @@ class Chorus(Model):
         Line | None,
         Field(description="On what terms others may use the exercises: CC BY-SA 4.0."),
     ] = None
+    indexed: Annotated[
+        bool, Field(description="Whether search engines may list the pages: true or false.")
+    ] = False
     voices: Annotated[
         dict[Name, Voice],
         Field(min_length=1, max_length=16, description="The voices, highest first."),

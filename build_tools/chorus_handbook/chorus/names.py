@@ -32,15 +32,16 @@ def without_reserved(chorus: Chorus) -> Chorus | None:
 
 
 def _taken(chorus: Chorus, document: Document) -> Iterator[Problem]:
-    for kind in ("voices", "groups"):
-        for name in getattr(chorus, kind):
+    """Report voices and groups with a reserved name, and groups with the name of a voice."""
+    for field, noun in (("voices", "voice"), ("groups", "group")):
+        for name in getattr(chorus, field):
             if name in RESERVED:
                 yield Problem(
-                    document.name_of(kind, name),
+                    document.name_of(field, name),
                     "field-value",
-                    f'A {kind[:-1]} cannot be called "{name}": at the start of a '
-                    "line of music, this word has another meaning.",
-                    f"Give this {kind[:-1]} another name.",
+                    f'A {noun} cannot be called "{name}": at the start of a line of music, this '
+                    "word has another meaning.",
+                    f"Give this {noun} another name.",
                 )
     for name in chorus.groups:
         if name in chorus.voices:
@@ -53,6 +54,7 @@ def _taken(chorus: Chorus, document: Document) -> Iterator[Problem]:
 
 
 def _members(chorus: Chorus, document: Document) -> Iterator[Problem]:
+    """Report groups without voices, and members of groups that are not voices."""
     for name, members in chorus.groups.items():
         if not members:
             yield Problem(
@@ -68,7 +70,7 @@ def _members(chorus: Chorus, document: Document) -> Iterator[Problem]:
                     document.place_of("groups", name, number),
                     "word-unknown",
                     f'"{clip(member)}" is a group, but a group can only contain voices.',
-                    f"Write voices in its place: {in_quotes(inner or chorus.voices)}.",
+                    f"Write its voices instead: {in_quotes(inner or chorus.voices)}.",
                 )
         only_groups = chorus.groups.keys() - chorus.voices.keys()
         yield from _unknown(
@@ -94,7 +96,8 @@ def check_vocabulary(vocabulary: Vocabulary, document: Document) -> list[Problem
 
 
 def _addresses(vocabulary: Vocabulary, document: Document) -> Iterator[Problem]:
-    """Report goals whose name, which becomes the address of a page, cannot be one."""
+    """Report goals whose name, which becomes the address of a page, is already that of another
+    page."""
     for name in vocabulary.goals:
         if name in TAKEN_ADDRESSES:
             yield Problem(
@@ -113,8 +116,9 @@ def _unknown(
     noun: str,
     skip: Collection[str] = (),
 ) -> Iterator[Problem]:
-    """Report each of the names, which are a list at `path` of the document, that is neither known
-    nor to be skipped. `noun` is what messages call one: "voice"."""
+    """Report names that are neither in `known` nor in `skip`. They are the items of the list at
+    `path` (the names that lead to it) in the document. `noun` is what messages call one of them,
+    such as "voice"."""
     for number, name in enumerate(names):
         if name not in known and name not in skip:
             yield Problem(
@@ -122,7 +126,7 @@ def _unknown(
                 "word-unknown",
                 f'There is no {noun} "{clip(name)}".'
                 f"{did_you_mean(clip(name), [k for k in known if k not in names])}",
-                f"The {noun}s are {in_quotes(known)}."
+                f"Write one of these: {in_quotes(known)}."
                 if known
-                else f'Define it first, under "{noun}s:".',
+                else f'Define it first, below "{noun}s:".',
             )

@@ -1,4 +1,5 @@
-"""Checks that the sound font named in chorus.yml exists and begins like one.
+"""Checks that the sound font which chorus.yml names exists, and that its first bytes are those of a
+sound font.
 
 A sound font is a file with recorded instruments. Whether the chosen instrument can be used is found
 out later, when its tones are made (`sound/sound_font.py`).
@@ -13,12 +14,15 @@ from chorus_handbook.problems import Problem
 from chorus_handbook.source import Document
 from chorus_handbook.source.named_files import NamedFileError, NamedFileKind, locate
 
-#: Folder of the handbook in which sound fonts lie.
+#: The folder of the handbook in which sound fonts lie.
 FOLDER = "sounds"
-#: The largest sound font in bytes. One good piano needs less.
+#: The largest sound font in bytes. A file with one good piano is smaller.
 LARGEST = 256 * 1024 * 1024
-#: A sound font is a RIFF file of the form sfbk (SoundFont Technical Specification 2.04, section 4).
+#: A sound font is a RIFF file of the form sfbk: these are bytes 1 to 4 and 9 to 12 (SoundFont
+#: Technical Specification 2.04, section 4).
 _BEGINS, _FORM = b"RIFF", b"sfbk"
+#: How many bytes these first fields of a RIFF file have.
+_HEAD = 12
 KIND = NamedFileKind(
     "sound font",
     "file",
@@ -30,19 +34,21 @@ KIND = NamedFileKind(
 
 
 def font_file(root: Path, name: str) -> Path:
-    """The file of a sound font below the handbook `root`. Raises NamedFileError."""
+    """The path of the sound font that chorus.yml calls `name`, in the handbook's folder `root`.
+    Raises NamedFileError."""
     return locate(root, name, KIND)
 
 
 def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Problem]:
-    """Report a sound font that is missing, too large or, by its first bytes, not a sound font."""
+    """Report a sound font that is missing or too large, or a file that is not a sound font. The
+    `document` is chorus.yml."""
     if chorus.sound_font is None:
         return []
     place = document.place_of("sound_font", "file")
     try:
         file = font_file(root, chorus.sound_font.file)
         with file.open("rb") as opened:
-            head = opened.read(12)
+            head = opened.read(_HEAD)
         size = file.stat().st_size
     except NamedFileError as error:
         code = "file-missing" if error.missing else "sound-font"
@@ -53,7 +59,7 @@ def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Pro
                 place,
                 "file-missing",
                 "The file cannot be opened.",
-                "Look at its permissions: you need the right to read it.",
+                "Check its permissions: you need the right to read it.",
             )
         ]
     if not (head.startswith(_BEGINS) and head.endswith(_FORM)):
@@ -62,7 +68,7 @@ def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Pro
                 place,
                 "sound-font",
                 "This file is not a sound font.",
-                "It may be incomplete or still packed: unpack it, or download it again.",
+                "Unpack it if it is still packed, or download it again; it may be incomplete.",
             )
         ]
     if size > LARGEST:
@@ -70,8 +76,8 @@ def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Pro
             Problem(
                 place,
                 "file-size",
-                f"The sound font is larger than {LARGEST >> 20} MB.",
-                "A single piano is enough; choose a smaller one.",
+                f"The sound font is larger than {LARGEST // 1024 // 1024} MB.",
+                "Choose a smaller one; a single piano is enough.",
             )
         ]
     return []

@@ -1,8 +1,8 @@
 """Everyday words: words under which readers search for a page that calls the thing by another name.
 
-The field `words` of vocabulary.yml lists for each word the pages that it leads to, as links write
-them but without ".md": exercises/slipway, views/after-singing, goals/tuning, voice-care. Which
-pages exist is known only when everything else has been read, so `check_words` runs last.
+The field `words` of vocabulary.yml lists, for each such word, the pages that it leads to by their
+paths without ".md", such as exercises/slipway, goals/tuning or voice-care. Which pages exist is
+known only when everything else has been read, so `check_words` runs last.
 """
 
 from __future__ import annotations
@@ -35,7 +35,8 @@ def placed_words(vocabulary: Vocabulary, document: Document) -> tuple[EverydayWo
 
 
 def check_words_once(vocabulary: Vocabulary, document: Document) -> Iterator[Problem]:
-    """Errors for words that differ only in capitals and spaces: they are the same to the search."""
+    """Yields an error for each word that differs from an earlier word only in capitals and spaces,
+    because search makes no difference between the two. The `document` is vocabulary.yml."""
     seen: dict[str, str] = {}
     for text in vocabulary.words:
         first = seen.setdefault(" ".join(text.casefold().split()), text)
@@ -43,19 +44,20 @@ def check_words_once(vocabulary: Vocabulary, document: Document) -> Iterator[Pro
             yield Problem(
                 document.name_of("words", text),
                 "field-value",
-                f'"{clip(text)}" and "{clip(first)}" are the same word to the search, which '
+                f'"{clip(text)}" and "{clip(first)}" are the same word for the search, which '
                 "ignores capitals and extra spaces.",
-                "Delete one of the two, and put the pages of both into the list of the other.",
+                f'Delete "{clip(text)}", and add its pages to the list of "{clip(first)}".',
             )
 
 
 def check_words(words: Sequence[EverydayWord], pages: Collection[str]) -> list[Problem]:
-    """Errors for words that lead to a page that does not exist. `pages` holds the paths of all
-    pages, such as "goals/tuning.md"."""
+    """One problem for each word that leads to a page that does not exist. `pages` has the paths of
+    all pages, such as "goals/tuning.md"."""
     return [_nowhere(word, pages) for word in words if word.page not in pages]
 
 
 def _nowhere(word: EverydayWord, pages: Collection[str]) -> Problem:
+    """The problem of a word that leads to a page that does not exist."""
     wanted = word.page.removesuffix(".md")
     known = sorted(page.removesuffix(".md") for page in pages)
     by_name = [page for page in known if page.rpartition("/")[2] == wanted.rpartition("/")[2]]
@@ -71,10 +73,10 @@ def _nowhere(word: EverydayWord, pages: Collection[str]) -> Problem:
 
 
 def words_by_page(vocabulary: Vocabulary) -> dict[str, list[str]]:
-    """For the path of each page ("goals/tuning.md"), the words that lead to it, in the order of
-    vocabulary.yml."""
-    found: dict[str, list[str]] = {}
+    """By the path of each page, such as "goals/tuning.md", the words that lead to it, in the order
+    of vocabulary.yml."""
+    words: dict[str, list[str]] = {}
     for text, targets in vocabulary.words.items():
         for target in dict.fromkeys(targets):
-            found.setdefault(f"{target}.md", []).append(text)
-    return found
+            words.setdefault(f"{target}.md", []).append(text)
+    return words

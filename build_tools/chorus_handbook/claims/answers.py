@@ -1,7 +1,7 @@
-"""Check of the field `answers`, in which an author answers notices with a reason.
+"""Check of the field `answers`, in which an author silences a notice by giving a reason.
 
 What it checks: that each answer belongs to a notice that was found. An answer that is no longer
-needed would hide the next notice of its kind. Source: our choice.
+needed would hide the next notice with its code. Source: our choice.
 """
 
 from __future__ import annotations
@@ -12,7 +12,8 @@ from typing import Any
 from chorus_handbook.entries.model import Entry, Text
 from chorus_handbook.problems import CODES, Problem
 
-#: Notices that a later stage of the build may find: it is not known yet whether they occur.
+#: The codes of notices that a later stage of the build may find, so it is not known yet whether
+#: there are any.
 _FOUND_LATER = frozenset({"track-missing"})
 
 
@@ -23,7 +24,8 @@ def answered(entry: Entry | Text[Any], found: Sequence[Problem]) -> tuple[Proble
 
 
 def check_answers(entry: Entry | Text[Any], found: Sequence[Problem]) -> Iterator[Problem]:
-    """Notice `answer-idle` for each answer to a notice that was not found."""
+    """Yields a notice `answer-idle` for each answer to a notice that is not among the problems
+    `found` in its file."""
     codes = {problem.code for problem in found}
     for code in entry.front.answers:
         if code not in codes and CODES.get(code) == "notice" and code not in _FOUND_LATER:

@@ -1,9 +1,10 @@
 """Check of the lengths of bars.
 
-What it checks: that every bar has as many beats as the meter. With a pickup, the first bar has the
-beats of the pickup instead; the last bar of a block (lines that sound together) may be shorter by
-the pickup, and then the next block may begin with the pickup again. Bars in free meter are not
-checked.
+What it checks: that every bar has as many beats as the meter says. With a pickup, the first bar has
+the beats of the pickup instead; the last bar of a block (lines that sound together) may be shorter
+by the pickup, and then the next block may begin with the pickup again. Bars in free meter are not
+checked. Only music in `degrees` notation has bars to check here: the readers of other notations
+check bars themselves.
 Source: common practice of notation; that blocks, not only whole pieces, may end with a short bar is
 our choice, because a block is often one line of music.
 """
@@ -19,7 +20,7 @@ from chorus_handbook.problems import Problem
 
 
 def check_bars(score: Score) -> Iterator[Problem]:
-    """Error `bar-length` for each bar that is too short or too long."""
+    """Yields an error `bar-length` for each bar that is too short or too long."""
     if score.meter.free:
         return
     before: WrittenBlock | None = None
@@ -36,8 +37,8 @@ def check_bars(score: Score) -> Iterator[Problem]:
 def _allowed(
     score: Score, before: WrittenBlock | None, line: WrittenLine, index: int
 ) -> tuple[Fraction, ...]:
-    """The lengths in quarters that the bar number `index` of a line may have, beginning with the
-    usual one. `before` is the block above, None for the first block."""
+    """The lengths, in quarters, that the bar of a line with this index (from 0) may have; the first
+    of them is the usual one. `before` is the block before, None for the first block."""
     full, pickup = score.meter.bar, score.pickup
     if not pickup:
         return (full,)
@@ -52,22 +53,25 @@ def _allowed(
 
 
 def _ends_short(block: WrittenBlock, length: Fraction) -> bool:
+    """Whether the last bar of a line of the block has this length."""
     return any(line.bars and line.bars[-1].length == length for line in block.lines)
 
 
 def _wrong_length(
     score: Score, bar: WrittenBar, allowed: tuple[Fraction, ...], following: WrittenBar | None
 ) -> Problem:
-    meter, wanted = score.meter, allowed[0]
+    """The problem of a bar that has none of the lengths in `allowed`. `following` is the next bar
+    of its line, None for the last bar."""
+    meter, expected = score.meter, allowed[0]
     has = beats(bar.length, meter)
-    if wanted != meter.bar:
-        message = f"The first bar has {has}, but the pickup is {beats(wanted, meter)}."
+    if expected != meter.bar:
+        message = f"The first bar has {has}, but the pickup is {beats(expected, meter)}."
         hint = (
-            "Write only the beats of the pickup before the first |, or change the number after "
-            "pickup."
+            'Write only the beats of the pickup before the first "|", or change the number after '
+            '"pickup:".'
         )
     else:
-        needs, _, _ = beats(wanted, meter).partition(" beat")  # the number alone
+        needs, _, _ = beats(expected, meter).partition(" beat")  # the number alone
         bar_line = _wrong_bar_line(score, bar, following)
         message = f"This bar has {has}, but {meter} needs {needs}{bar_line}."
         hint = _how_to_fix(score, bar, following)
@@ -75,7 +79,8 @@ def _wrong_length(
 
 
 def _wrong_bar_line(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
-    """The end of the message when a bar line is missing or at the wrong place, else ""."""
+    """What to add to the message if a bar line is missing or at the wrong place, such as ": a bar
+    line is missing"; otherwise an empty text."""
     full = score.meter.bar
     if bar.length > full and bar.length % full == 0:
         missing = bar.length / full - 1
@@ -94,16 +99,19 @@ def _how_to_fix(score: Score, bar: WrittenBar, following: WrittenBar | None) -> 
     """What to write to give the bar its full length."""
     full = score.meter.bar
     if score.meter.compound:
-        beat = f"In {score.meter} a beat is a dotted quarter, such as the three eighths 1.2.3. "
+        beat = f'In {score.meter} a beat is a dotted quarter, such as the three eighths "1.2.3". '
     else:
         beat = ""
     if bar.length > full and bar.length % full == 0:
-        return f"{beat}Write | after every {beats(full, score.meter)}."
+        return f'{beat}Write "|" after every {beats(full, score.meter)}.'
     if _shifted(score, bar, following):
         where = "earlier" if bar.length > full else "later"
-        return f"{beat}Write the | {beats(abs(bar.length - full), score.meter)} {where}."
+        return f'{beat}Write the "|" {beats(abs(bar.length - full), score.meter)} {where}.'
     if bar.length < full:
         missing = beats(full - bar.length, score.meter)
-        return f'{beat}Add {missing}: "-" holds the note for another beat, "0" is a beat of rest.'
+        return (
+            f'{beat}Add {missing}: write "-" to prolong the note by a beat, or "0" for a beat of '
+            "rest."
+        )
     surplus = beats(bar.length - full, score.meter)
-    return f"{beat}Delete {surplus}, or put a dot between notes that share one beat: 1.2"
+    return f'{beat}Delete {surplus}, or put a dot between notes that share one beat, as in "1.2".'

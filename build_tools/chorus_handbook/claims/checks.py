@@ -1,8 +1,8 @@
 """The tables of checks of one exercise, and the functions that run them.
 
-`CHECKS` compare an exercise with its measurements; `WRITTEN_CHECKS` look at its notation alone, and
-run even when its fields are wrong. This module is imported only when a file has changed: for all
-other files the results of the last build are used.
+`CHECKS` compare an exercise with its measurements. `WRITTEN_CHECKS` look at its notation alone, and
+run even when its fields are wrong. This module is imported only when a file has changed, because
+for all other files the results of the last build are used.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from chorus_handbook.claims.words import check_words
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Problem
 
-#: The checks on one exercise.
+#: The checks of one exercise, each with the name of its module.
 CHECKS: tuple[tuple[str, Check], ...] = (
     ("words", check_words),
     ("impact", check_impact),
@@ -51,7 +51,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("run_length", check_run_length),
 )
 
-#: The checks on notation alone. They run even if the front matter has errors.
+#: The checks of notation alone, each with the name of its module.
 WRITTEN_CHECKS: tuple[tuple[str, WrittenCheck], ...] = (
     ("bars", check_bars),
     ("line_lengths", check_line_lengths),
@@ -62,12 +62,11 @@ WRITTEN_CHECKS: tuple[tuple[str, WrittenCheck], ...] = (
 def check_exercise(
     subject: Subject, *, complete: bool
 ) -> tuple[tuple[Problem, ...], list[Problem]]:
-    """Run the checks of one exercise.
+    """Run the checks of one exercise. Returns the notices that the author has answered, and all
+    other problems, both in file order.
 
-    `complete` tells whether everything about the exercise could be measured. If not, an answer
+    `complete` says whether everything about the exercise could be measured. If not, an answer
     without its notice is not reported, because the notice may appear once the rest is measured.
-    Returns the notices that the author has answered, and
-    all other problems, both in file order.
     """
     found = sorted({problem for _, check in CHECKS for problem in check(subject)})
     answered_notices = answered(subject.entry, found)

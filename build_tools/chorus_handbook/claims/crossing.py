@@ -1,11 +1,11 @@
 """Check for crossed voices.
 
-What it checks: whether a lower voice (in the order of chorus.yml) ever sings a higher note than a
-higher voice. Two voices on the same note do not cross, nor do two that sing the same line. A glide
-counts as the note it starts from. When a voice divides, the lowest note of the upper voice is
-compared with the highest of the lower one. Rounds are not checked, because there voices always
-cross. Source: keeping voices in order is common practice in part-writing. A crossing may be meant,
-so it is only a notice.
+What it checks: that a voice never sings higher than a voice that stands above it in chorus.yml. Two
+voices on the same note do not cross, nor do two that sing the same line. A glide counts as the note
+it starts from. Where a voice divides, the lowest note of the upper voice is compared with the
+highest of the lower voice. Rounds are not checked, because there voices always cross. Source:
+keeping voices in order is common practice in part-writing. A crossing may be meant, so it is only a
+notice.
 """
 
 from __future__ import annotations
@@ -23,7 +23,8 @@ from chorus_handbook.problems import Problem
 
 
 def check_crossing(subject: Subject) -> Iterator[Problem]:
-    """Notice `crossed-voices`, one for each pair of voices, at the first crossing."""
+    """Yields a notice `crossed-voices` for each pair of voices that cross, at their first
+    crossing."""
     score, facts = subject.score, subject.facts
     if score is None or facts is None or score.line:
         return
@@ -38,7 +39,7 @@ def check_crossing(subject: Subject) -> Iterator[Problem]:
 
 
 def _together(higher: Part, lower: Part) -> Iterator[tuple[Note, Note]]:
-    """The pairs of sung notes that sound at the same time, in order."""
+    """The pairs of sung notes, one of each part, that sound at the same time, in order."""
     upper, under = higher.sung, lower.sung
     i = j = 0
     while i < len(upper) and j < len(under):
@@ -61,20 +62,23 @@ def _heights(score: Score, part: Part, note: Note) -> list[int]:
 def _crossed(
     score: Score, tonic: Pitch, above: tuple[Part, Note], below: tuple[Part, Note]
 ) -> Problem:
+    """The problem of two crossing notes, each given with its part: `above` is that of the voice
+    which should be higher."""
     (higher, upper), (lower, under) = above, below
-    up = min(sounding_pitches(upper, higher, tonic, score.mode), key=lambda pitch: pitch.midi)
-    down = max(sounding_pitches(under, lower, tonic, score.mode), key=lambda pitch: pitch.midi)
+    high = min(sounding_pitches(upper, higher, tonic, score.mode), key=lambda pitch: pitch.midi)
+    low = max(sounding_pitches(under, lower, tonic, score.mode), key=lambda pitch: pitch.midi)
     return Problem(
         under.place,
         "crossed-voices",
-        f"{_bar(score, upper, under)}, {lower.voice} sings {down} "
-        f"above {higher.voice} on {up} (first key).",
-        "Move one of them by an octave, or exchange the notes. If it is meant, "
-        f"{to_answer('crossed-voices')}.",
+        f"{_bar(score, upper, under)}, {lower.voice} sings {low}, above {higher.voice} on {high} "
+        "(in the first key).",
+        "Move one of the two voices by an octave, or exchange their notes. If the crossing is "
+        f"meant, {to_answer('crossed-voices')}.",
     )
 
 
 def _bar(score: Score, upper: Note, under: Note) -> str:
+    """In which bar two notes begin to sound together: "In bar 2"."""
     bar = bisect_right(score.bar_starts, max(upper.onset, under.onset))
     if score.pickup:  # the pickup stands before bar 1
         bar -= 1

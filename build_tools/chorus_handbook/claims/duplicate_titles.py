@@ -1,8 +1,8 @@
 """Check for exercises with the same title.
 
 What it checks: that no two exercises have the same title or the same plain name (the field `plain`,
-which says what the exercise is), ignoring case and spaces. Source: our choice, because readers of a
-list could not tell the two apart.
+which says what the exercise is). Capital letters and spaces make no difference. Source: our choice,
+because readers of a list could not tell the two apart.
 """
 
 from __future__ import annotations
@@ -15,31 +15,31 @@ from chorus_handbook.problems import Problem
 
 
 def check_duplicate_titles(entries: Entries) -> Iterator[Problem]:
-    """Error `title-twice` and notice `plain-twice`, at the second and any further file by path."""
+    """Yields an error `title-twice` or a notice `plain-twice` for each exercise whose title or
+    plain name an earlier one (by path) has already."""
     by_title: dict[str, Entry] = {}
     by_plain: dict[str, Entry] = {}
     for entry in sorted(entries.entries, key=lambda entry: entry.source.path):
-        title = entry.front.title
-        holder = by_title.setdefault(plain_title(title), entry)
-        if holder is not entry:
+        title, plain = entry.front.title, entry.front.plain
+        first = by_title.setdefault(plain_title(title), entry)
+        if first is not entry:
             yield Problem(
                 entry.source.place_of("title"),
                 "title-twice",
-                f'{holder.source.path} already has the title "{title}".',
-                "Give one of the two another title. Other names can go under also_called.",
+                f'{first.source.path} already has the title "{title}".',
+                'Give one of the two another title. Other names can go after "also_called:".',
             )
-        plain = entry.front.plain
-        if plain is not None and (
-            (holder := by_plain.setdefault(plain_title(plain), entry)) != entry
-        ):
+        first = by_plain.setdefault(plain_title(plain), entry) if plain is not None else entry
+        if first is not entry:
             yield Problem(
                 entry.source.place_of("plain"),
                 "plain-twice",
-                f'{holder.source.path} already has the plain name "{plain}".',
-                "Say in the plain name how this one differs: in its range, its vowel or its keys.",
+                f'{first.source.path} already has the plain name "{plain}".',
+                "Say in the plain name how this exercise differs: in its range, its vowel or its "
+                "keys.",
             )
 
 
 def plain_title(title: str) -> str:
-    """A title in lower case and without spaces, for comparison."""
+    """A title in small letters and without spaces, for comparison."""
     return "".join(unicodedata.normalize("NFKC", title).casefold().split())

@@ -1,8 +1,8 @@
 """Check of the field `impact`: how much effort an exercise asks of the voice, from 1 to 5.
 
-What it checks: that the stated impact is not lower than the least that its manner of sounding can
-have (`lowest_impact` in vocabulary.yml). Source: the chorus's own vocabulary; that calling,
-shouting and hard onsets are never light is common practice.
+What it checks: that the stated impact is not below the lowest that the exercise's manner of
+sounding, such as humming or calling, can have (`lowest_impact` in vocabulary.yml). Source: the
+chorus's own vocabulary; that calling, shouting and hard onsets are never light is common practice.
 """
 
 from __future__ import annotations
@@ -15,16 +15,16 @@ from chorus_handbook.problems import Problem
 
 
 def check_impact(subject: Subject) -> Iterator[Problem]:
-    """Error `impact-lowest` when the impact is below the manner's lowest."""
+    """Yields an error `impact-lowest` when the impact is too low."""
     front, vocabulary = subject.front, subject.vocabulary
     sounding = vocabulary.soundings.get(front.sounding) if vocabulary else None
     if sounding is None or front.impact >= sounding.lowest_impact:
         return
-    least = sounding.lowest_impact
+    lowest = sounding.lowest_impact
     yield Problem(
         subject.place_of("impact"),
         "impact-lowest",
-        f'Impact {front.impact} ({IMPACT_WORDS[front.impact]}) is too low for "{front.sounding}", '
-        f"which is never below {least} ({IMPACT_WORDS[least]}).",
-        f'Write "impact: {least}" or more, or another manner of sounding.',
+        f'The impact {front.impact} ({IMPACT_WORDS[front.impact]}) is too low: "{front.sounding}" '
+        f"is never below {lowest} ({IMPACT_WORDS[lowest]}).",
+        f'Write "impact: {lowest}" or more, or another word after "sounding:".',
     )

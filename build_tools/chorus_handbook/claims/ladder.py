@@ -1,9 +1,10 @@
-"""Check of the keys against the ranges of the voices.
+"""Check of the keys of an exercise against the ranges of the voices.
 
-What it checks: that every key can be sung by at least one voice; that no key goes beyond a voice's
-limits, unless the field `step_out` lets it stop or change octave; and, when nobody may step out,
-which keys go beyond a voice's comfortable range. Source: the ranges are those of chorus.yml; that a
-section stops at the end of its range while the others go on is common practice.
+What it checks: that every key can be sung by at least one voice. Unless the field `step_out` allows
+voices to stop or to change octave, also that no key goes beyond a voice's limits, or beyond its
+comfortable range. A *rung* is one key with what each voice does in it. Source: the ranges are those
+of chorus.yml; that a section stops at the end of its range while the others go on is common
+practice.
 """
 
 from __future__ import annotations
@@ -13,31 +14,26 @@ from collections.abc import Iterator
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import listed, to_answer, verb
-from chorus_handbook.pitch import Pitch, named
+from chorus_handbook.pitch import named
 from chorus_handbook.problems import Problem
 from chorus_handbook.voices import Ladder, Rung
 
 
 def check_ladder(subject: Subject) -> Iterator[Problem]:
-    """Error `ladder-start` or `ladder-out`, or notice `ladder-edge`: at most one problem."""
+    """Yields at most one problem: an error `ladder-start` or `ladder-out`, or a notice
+    `ladder-edge`."""
     ladder, chorus = subject.ladder, subject.chorus
     if ladder is None or chorus is None or not ladder.rungs:
         return
-    problem = (
-        _key_for_nobody(subject, ladder)
-        or (
-            _beyond_limits(subject, ladder, chorus)
-            if subject.entry.front.step_out == "no"
-            else None
-        )
-        or (_beyond_comfort(subject, ladder) if subject.entry.front.step_out == "no" else None)
-    )
+    problem = _key_for_nobody(subject, ladder)
+    if not problem and subject.front.step_out == "no":
+        problem = _beyond_limits(subject, ladder, chorus) or _beyond_comfort(subject, ladder)
     if problem:
         yield problem
 
 
 def _key_for_nobody(subject: Subject, ladder: Ladder) -> Problem | None:
-    """The first key that no voice can sing."""
+    """The problem of the first key that no voice can sing; None if there is no such key."""
     rungs = ladder.rungs
     empty = next((n for n, rung in enumerate(rungs) if len(rung.out) == len(rung.voices)), None)
     if empty is None:
@@ -48,37 +44,40 @@ def _key_for_nobody(subject: Subject, ladder: Ladder) -> Problem | None:
             "ladder-start",
             f"Nobody can sing in the first key, {rungs[0].tonic}: every voice would go beyond its "
             "limits.",
-            'Check the octave of the notes after "keys:", such as the 4 in C4.',
+            'Check the octave of the notes after "keys:", such as the 4 in "C4".',
         )
     return _problem(
         subject,
         "ladder-out",
         f"In {rungs[empty].tonic}, key {empty + 1} of {len(rungs)}, nobody can sing: every voice "
         "would go beyond its limits.",
-        f'End the field "keys" at {rungs[empty - 1].tonic}.',
+        f'End the field "keys" at "{rungs[empty - 1].tonic}".',
     )
 
 
 def _beyond_limits(subject: Subject, ladder: Ladder, chorus: Chorus) -> Problem | None:
-    """The first key in which a voice would go beyond its limits."""
-    place = next((n for n, rung in enumerate(ladder.rungs) if rung.out), None)
-    if place is None:
+    """The problem of the first key in which a voice would go beyond its limits; None if there is no
+    such key."""
+    first = next((n for n, rung in enumerate(ladder.rungs) if rung.out), None)
+    if first is None:
         return None
-    rung = ladder.rungs[place]
+    rung = ladder.rungs[first]
+    reasons = "; ".join(_limit(name, rung, chorus) for name in rung.out)
+    write = (
+        f'End the field "keys" at "{ladder.rungs[first - 1].tonic}", or write' if first else "Write"
+    )
     return _problem(
         subject,
         "ladder-out",
-        f"In {rung.tonic}, key {place + 1} of {len(ladder.rungs)}, "
-        + "; ".join(_limit(name, rung, chorus) for name in rung.out)
-        + ".",
-        (f'End the field "keys" at {ladder.rungs[place - 1].tonic}, or write' if place else "Write")
-        + ' "step_out: allowed" if singers may leave, or "step_out: octave" if they may change '
+        f"In {rung.tonic}, key {first + 1} of {len(ladder.rungs)}, {reasons}.",
+        f'{write} "step_out: allowed" if voices may stop, or "step_out: octave" if they may change '
         "octave.",
     )
 
 
 def _limit(name: str, rung: Rung, chorus: Chorus) -> str:
-    """Says which note is beyond which limit of a voice that is out in this key."""
+    """Which note is beyond which limit of a voice that is out in this key: "alto would sing up to
+    F5, above its limit E5"."""
     voice, reach = chorus.voices[name], rung.voices[name].reach
     sharp, widest = rung.tonic.fifths > 0, voice.widest or voice.limits
     spans = [(reach.lowest, reach.highest, widest if reach.wide else voice.limits)]
@@ -94,27 +93,25 @@ def _limit(name: str, rung: Rung, chorus: Chorus) -> str:
 
 
 def _beyond_comfort(subject: Subject, ladder: Ladder) -> Problem | None:
-    """The first key in which a voice leaves its comfortable range."""
-    first: dict[str, Pitch] = {}
-    sustains: set[str] = set()
+    """The problem of the first key in which a voice leaves its comfortable range; None if there is
+    no such key."""
+    steps = [step for rung in ladder.rungs for step in rung.voices.items()]
+    sustaining = {name for name, step in steps if step.state == "edge" and step.holds}
     for rung in ladder.rungs:
-        for name, step in rung.voices.items():
-            if step.state == "edge":
-                first.setdefault(name, rung.tonic)
-                sustains |= {name} if step.holds else set()
-    if not first:
-        return None
-    tonic = next(iter(first.values()))
-    names = [name for name, key in first.items() if key == tonic]
-    how = ("holds", "hold") if sustains & set(names) else ("touches", "touch")
-    return _problem(
-        subject,
-        "ladder-edge",
-        f"In {tonic}, {listed(names)} {verb(names, *how)} notes outside the comfortable range.",
-        'Leave out the keys at that end, or write "step_out: allowed". If it is meant, '
-        f"{to_answer('ladder-edge')}.",
-    )
+        names = [name for name, step in rung.voices.items() if step.state == "edge"]
+        if not names:
+            continue
+        how = ("sustains", "sustain") if sustaining & {*names} else ("touches", "touch")
+        return _problem(
+            subject,
+            "ladder-edge",
+            f"In {rung.tonic}, {listed(names)} {verb(names, *how)} notes outside the comfortable "
+            "range.",
+            'Leave out the keys at that end, or write "step_out: allowed" if voices may stop. If '
+            f"it is meant, {to_answer('ladder-edge')}.",
+        )
+    return None
 
 
 def _problem(subject: Subject, code: str, message: str, hint: str) -> Problem:
-    return Problem(subject.entry.source.place_of("keys"), code, message, hint)
+    return Problem(subject.place_of("keys"), code, message, hint)

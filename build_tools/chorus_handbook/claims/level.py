@@ -1,8 +1,8 @@
 """Check of the field `level`: how soon an exercise is learned by ear, from 1 to 3.
 
-What it checks: that the stated level is not lower than the one that `music/level.py` computes from
-the notes. A higher level is never wrong: there may be more to learn than the notes. Source: our
-choice; docs/writing/level.md explains the rule.
+What it checks: that the stated level is not lower than the level that `music/level.py` computes
+from the notes. A higher level is never wrong, because there may be more to learn than the notes.
+Source: our choice; docs/writing/level.md explains the rule.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from chorus_handbook.problems import Problem
 
 
 def check_level(subject: Subject) -> Iterator[Problem]:
-    """Notice `level-claim` when the level is below the one measured."""
+    """Yields a notice `level-claim` when the stated level is below the measured level."""
     stated, facts = subject.front.level, subject.facts
     if stated is None or facts is None or stated >= facts.difficulty.level:
         return
@@ -25,8 +25,8 @@ def check_level(subject: Subject) -> Iterator[Problem]:
     yield Problem(
         subject.place_of("level"),
         "level-claim",
-        f"Level {stated} ({LEVEL_WORDS[stated]}) is stated, but the notes are of level {level} "
-        f"({LEVEL_WORDS[level]}), because of these levels: {listed(why)}.",
+        f"The level is stated as {stated} ({LEVEL_WORDS[stated]}), but the notes are of level "
+        f"{level} ({LEVEL_WORDS[level]}), because of these levels: {listed(why)}.",
         f'Write "level: {level}", or make the notes simpler. If your singers learn it sooner, '
         f"{to_answer('level-claim')}.",
     )

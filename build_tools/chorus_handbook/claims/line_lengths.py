@@ -1,8 +1,8 @@
 """Check of the lengths of lines that sound together (a block).
 
-What it checks: that all lines of a block are equally long, or in free meter, where voices wait for
-each other at each |, have the same number of bars. Source: our choice, because otherwise voices
-could not be sung together.
+What it checks: that all lines of a block are equally long. In free meter, where voices wait for
+each other at each bar line, they must have the same number of bars instead. Source: our choice,
+because otherwise the lines could not be sung together.
 """
 
 from __future__ import annotations
@@ -17,12 +17,15 @@ from chorus_handbook.problems import Problem
 
 
 def check_line_lengths(score: Score) -> Iterator[Problem]:
-    """Error `voice-length` for each line that is not as long as most lines of its block."""
+    """Yields an error `voice-length` for each line that is not as long as most lines of its
+    block."""
     for block in score.blocks:
         yield from _compare(block, score.meter)
 
 
 def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:
+    """Report the lines of a block that are not as long as most of them."""
+
     def size(line: WrittenLine) -> Fraction | int:
         return len(line.bars) if meter.free else line.length
 
@@ -40,9 +43,10 @@ def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:
                 f"{listed(line.voices)} {verb(line.voices, 'has', 'have')} "
                 f"{in_words(line)}, but {listed(model.voices)} "
                 f"{verb(model.voices, 'has', 'have')} {in_words(model)}.",
-                "In free meter, lines that sound together meet at each |: give them the same "
-                "number of bars."
+                "Give lines that sound together the same number of bars: in free meter they wait "
+                'for each other at each "|".'
                 if meter.free
                 else "Make the lines equally long, or put an empty line between lines that are "
-                "sung one after the other. With ... at its end, a line is held to the end.",
+                'sung one after the other. Write "..." at the end of a line to prolong its last '
+                "note to the end.",
             )

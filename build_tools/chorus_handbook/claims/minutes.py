@@ -1,9 +1,10 @@
-"""Check of the fields `minutes` and `known`: how long an exercise takes when new, and when known.
+"""Check of the fields `minutes` and `known`: how many minutes an exercise takes when it is new, and
+once it is known.
 
-What it checks: that the music in all keys (with repeats and the beats between keys) fits into both
-times, and that a known exercise does not take longer than a new one. A time that is much longer
-than the music is fine, because it includes talking. Source: our choice, because plans use these
-times.
+What it checks: that the music in all keys, with repeats and the beats between keys, fits into both
+times, and that the exercise does not take longer once it is known. A time that is much longer than
+the music is fine, because it includes talking. Source: our choice, because warm-ups are planned by
+these times.
 """
 
 from __future__ import annotations
@@ -14,12 +15,12 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import counted, seconds
 from chorus_handbook.problems import Problem
 
-#: Rounding error of sums of lengths, in seconds.
+#: The possible rounding error of sums of lengths, in seconds.
 PRECISION = 1e-6
 
 
 def check_minutes(subject: Subject) -> Iterator[Problem]:
-    """Notice `minutes-claim` for the first of the two times that cannot be true."""
+    """Yields a notice `minutes-claim` for the first of the two times that cannot be true."""
     facts, front = subject.facts, subject.front
     length = facts.length_seconds if facts else 0.0
     for field, stated in (("minutes", front.minutes), ("known", front.known)):
@@ -27,11 +28,11 @@ def check_minutes(subject: Subject) -> Iterator[Problem]:
             yield Problem(
                 subject.place_of(field),
                 "minutes-claim",
-                f"The singing alone takes {seconds(length)} "
+                f'"{field}: {stated:g}" is less than the singing alone takes: {seconds(length)} '
                 f"({counted(len(facts.keys), 'key')}, {seconds(facts.seconds_per_pass)} each time "
-                f"through), longer than the {stated:g} min stated.",
-                "Write more minutes, with time to talk, or sing in fewer keys or fewer times "
-                "(passes).",
+                "through).",
+                f'Write a larger number after "{field}:", which includes time to talk. Or shorten '
+                'the field "keys" or "passes".',
             )
             return
     if front.known is not None and front.known > front.minutes:
@@ -40,5 +41,5 @@ def check_minutes(subject: Subject) -> Iterator[Problem]:
             "minutes-claim",
             f"The exercise takes {front.known:g} min once it is known, which is longer than the "
             f"{front.minutes:g} min of the first time.",
-            'Write fewer minutes after "known:", or delete the line; then the time is computed.',
+            'Write fewer minutes after "known:", or delete the line. Then the time is computed.',
         )

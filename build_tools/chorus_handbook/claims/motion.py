@@ -1,10 +1,11 @@
 """Check of the field `motion`: how the line moves from note to note.
 
-What it checks: that the widest interval fits the word. "repeats" stays on one note; "steps" moves
-by 1 or 2 semitones at most; "skips" by 3 or 4; "leaps" has an interval of 5 semitones or more that
-is sung and not glided; "glide" has a glide; "mixed" is always true. Source: step, skip and leap are
-used as in music theory teaching (common practice). It is only a notice, because the character of a
-line depends on more than its widest interval.
+What it checks: that the widest interval fits the word of the field. "repeats" means that the line
+stays on one note, "steps" that its widest interval has 1 or 2 semitones, "skips" 3 or 4, and
+"leaps" 5 or more, over which the voice does not glide. "glide" means that there is a glide; "mixed"
+is always true. Source: step, skip and leap are used as in the teaching of music theory (common
+practice). It is only a notice, because the character of a line depends on more than its widest
+interval.
 """
 
 from __future__ import annotations
@@ -20,24 +21,24 @@ from chorus_handbook.problems import Problem
 STEP, THIRD = 2, 4
 #: For each word of `motion` except "mixed", what it means, for hints.
 _MEANINGS = {
-    "repeats": "Repeats stay on one note",
-    "steps": "Steps are moves by one or two semitones and nothing wider",
-    "skips": "Skips reach a third somewhere and nothing wider",
-    "leaps": "Leaps reach a fourth or more somewhere, sung and not glided",
-    "glide": "A glide needs a ~ in the notation",
+    "repeats": '"repeats" means that the line stays on one note',
+    "steps": '"steps" means moves by one or two semitones and nothing wider',
+    "skips": '"skips" means that the widest move is a third',
+    "leaps": '"leaps" means that some move is a fourth or more, without a glide',
+    "glide": '"glide" means that there is a glide, written "~" in the notation',
 }
 
 
 def check_motion(subject: Subject) -> Iterator[Problem]:
-    """Notice `motion-claim` when the measured intervals are not of the stated kind."""
+    """Yields a notice `motion-claim` when the measured intervals do not fit the stated word."""
     claim = subject.front.motion
     if claim is None or claim == "mixed" or subject.score is None or subject.facts is None:
         return
-    moves: Counter[int] = Counter()
+    moves: Counter[int] = Counter()  # how often each interval occurs, by its size in semitones
     for voice in subject.voices:
         moves.update(voice.intervals)
     sizes = {size for size, count in moves.items() if count}
-    if claim in _kinds(sizes, subject):
+    if claim in _true_words(sizes, subject):
         return
     yield Problem(
         subject.place_of("motion"),
@@ -47,24 +48,27 @@ def check_motion(subject: Subject) -> Iterator[Problem]:
     )
 
 
-def _kinds(sizes: set[int], subject: Subject) -> set[str]:
-    """The words for `motion` that would be true; `sizes` are the intervals in semitones."""
+def _true_words(sizes: set[int], subject: Subject) -> set[str]:
+    """The words for `motion` that would be true. `sizes` are the sizes of all intervals, in
+    semitones."""
     widest = max(sizes, default=0)
-    kinds = set()
+    words = set()
     if sizes and widest == 0:
-        kinds.add("repeats")
+        words.add("repeats")
     if 0 < widest <= STEP:
-        kinds.add("steps")
+        words.add("steps")
     if STEP < widest <= THIRD:
-        kinds.add("skips")
+        words.add("skips")
     if max((voice.largest_leap for voice in subject.voices), default=0) > THIRD:
-        kinds.add("leaps")
+        words.add("leaps")
     if any(note.glide_at is not None for part in subject.parts for note in part.sung):
-        kinds.add("glide")
-    return kinds
+        words.add("glide")
+    return words
 
 
 def _measured(moves: Counter[int], subject: Subject) -> str:
+    """How the voices move, in words: "the moves from note to note are 80 % steps and 20 % thirds;
+    the widest is a third, in alto"."""
     total = moves.total()
     if not total:
         return "no voice moves from one pitch to another"
@@ -86,6 +90,7 @@ def _measured(moves: Counter[int], subject: Subject) -> str:
 
 
 def _advice(sizes: set[int], subject: Subject) -> str:
-    fitting = [kind for kind in _MEANINGS if kind in _kinds(sizes, subject)]
-    words = " or ".join(f'"motion: {kind}"' for kind in [*fitting, "mixed"])
+    """What to write instead of the stated word."""
+    fitting = [word for word in _MEANINGS if word in _true_words(sizes, subject)]
+    words = " or ".join(f'"motion: {word}"' for word in [*fitting, "mixed"])
     return f"Write {words}, or delete the line."

@@ -3,8 +3,8 @@
 What it checks: that no voice sings longer than 10 seconds without a breath mark or rest. Lines with
 staggered breaths, where singers breathe in turn, are not checked. Source: adults in their sixties
 can hold a tone for 22.3 s on average (Maslan and others, "Maximum phonation time in healthy older
-adults", Journal of Voice 25(6), 2011). That about half of this is easy is our choice, so it is only
-a notice.
+adults", Journal of Voice 25(6), 2011). That about half of this is comfortable is our choice, so it
+is only a notice.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ from chorus_handbook.claims.wording import listed, to_answer, verb
 from chorus_handbook.music.score import Note, Part, Score
 from chorus_handbook.problems import Place, Problem
 
-#: In seconds.
+#: How many seconds a phrase may last before it is reported.
 LONGEST_PHRASE = 10.0
 
 
 def check_phrase(subject: Subject) -> Iterator[Problem]:
-    """Notice `phrase-length`, one for each line whose longest phrase is longer than 10 seconds."""
+    """Yields a notice `phrase-length` for each line whose longest phrase is too long."""
     score, facts = subject.score, subject.facts
     if score is None or facts is None:
         return
@@ -38,17 +38,17 @@ def check_phrase(subject: Subject) -> Iterator[Problem]:
         yield Problem(
             _start(score, part),
             "phrase-length",
-            f"{listed(voices)} {verb(voices, 'sings', 'sing')} {ceil(10 * length) / 10:g} s "
-            "from here without a breath; more than "
-            f"{LONGEST_PHRASE:.0f} s is long for many singers.",
-            "Add a breath (v in degrees, !breath! in ABC, a breath mark in a score), or staggered "
-            "breaths (v?) if they breathe in turn, or raise the tempo. If it is meant, "
+            f"{listed(voices)} {verb(voices, 'sings', 'sing')} for {ceil(10 * length) / 10:g} s "
+            f"from here without a breath; more than {LONGEST_PHRASE:.0f} s is long for many "
+            "singers.",
+            'Add a breath: "v" in degrees, "!breath!" in ABC, a breath mark in a score. If singers '
+            'breathe in turn, write "v?" in degrees. Or raise the tempo. If it is meant, '
             f"{to_answer('phrase-length')}.",
         )
 
 
 def _staggered(part: Part) -> bool:
-    """Whether the part has staggered breaths anywhere."""
+    """Whether there is a staggered breath anywhere in the part."""
     return any(
         event.breath == "staggered" or (isinstance(event, Note) and event.staggered)
         for event in part.events
@@ -59,7 +59,7 @@ def _start(score: Score, part: Part) -> Place:
     """The place in the file where the part's longest phrase begins."""
     sounding = score.sounding()
     longest, place = Fraction(-1), Place("")
-    first = None  # the first note of the current phrase
+    first = None  # the first note of the phrase
     for event in part.events:
         if not isinstance(event, Note):
             first = None

@@ -1,9 +1,9 @@
 """Check for notes that the player's instrument does not have.
 
 What it checks: that in every key all notes of all voices and the leader are within the range of the
-built-in instrument. Source: the range is our choice. Choral music fits into it with a third to
-spare (351 chorales by J. S. Bach in music21's corpus are between C2 and A5), and more tones would
-be more for every page to load.
+instrument with which pages play music. Source: the range is our choice. Choral music fits into it
+with a third to spare (351 chorales by J. S. Bach in music21's corpus are between C2 and A5), and
+with more notes every page would have more to load.
 """
 
 from __future__ import annotations
@@ -17,13 +17,14 @@ from chorus_handbook.pitch import Pitch, named
 from chorus_handbook.problems import Problem
 from chorus_handbook.shared_facts import FACTS
 
-#: MIDI numbers of the lowest and highest note that the player can sound.
+#: The MIDI numbers of the lowest and the highest note that the player can play.
 LOWEST_HEARD: int = FACTS["reach"]["lowest"]
 HIGHEST_HEARD: int = FACTS["reach"]["highest"]
 
 
 def check_playback_range(subject: Subject) -> Iterator[Problem]:
-    """Notice `sound-reach`, one for each voice with a note that cannot be heard."""
+    """Yields a notice `sound-reach` for each voice with a note that cannot be heard, for the first
+    key in which it has one."""
     facts, ladder = subject.facts, subject.ladder
     if facts is None:
         return
@@ -31,23 +32,25 @@ def check_playback_range(subject: Subject) -> Iterator[Problem]:
         return  # `ladder-start` has reported that nobody can sing the first key
     for voice in facts.voices:
         for tonic in facts.keys:
-            beyond = _beyond(voice, tonic.midi - facts.keys[0].midi)
-            if beyond:
-                yield _unheard(subject, voice.voice, tonic, *beyond)
+            unheard = _unheard(voice, tonic.midi - facts.keys[0].midi)
+            if unheard:
+                midi, where = unheard
+                yield _problem(subject, voice.voice, tonic, midi, where)
                 break
 
 
-def _beyond(voice: VoiceFacts, moved: int) -> tuple[int, str] | None:
-    """The voice's note beyond what the instrument has, as a MIDI number, when it is transposed by
-    `moved` semitones, and which end it passes; None when there is no such note."""
-    if voice.lowest and voice.lowest.midi + moved < LOWEST_HEARD:
-        return voice.lowest.midi + moved, f"below {named(LOWEST_HEARD)}, the lowest"
-    if voice.highest and voice.highest.midi + moved > HIGHEST_HEARD:
-        return voice.highest.midi + moved, f"above {named(HIGHEST_HEARD)}, the highest"
+def _unheard(voice: VoiceFacts, semitones: int) -> tuple[int, str] | None:
+    """The note of a voice that the instrument does not have when the voice is transposed up by
+    `semitones`, as a MIDI number, and in words what it is beyond; None when there is no such
+    note."""
+    if voice.lowest and voice.lowest.midi + semitones < LOWEST_HEARD:
+        return voice.lowest.midi + semitones, f"below {named(LOWEST_HEARD)}, the lowest"
+    if voice.highest and voice.highest.midi + semitones > HIGHEST_HEARD:
+        return voice.highest.midi + semitones, f"above {named(HIGHEST_HEARD)}, the highest"
     return None
 
 
-def _unheard(subject: Subject, voice: str, tonic: Pitch, midi: int, where: str) -> Problem:
+def _problem(subject: Subject, voice: str, tonic: Pitch, midi: int, where: str) -> Problem:
     return Problem(
         subject.place_of("keys"),
         "sound-reach",

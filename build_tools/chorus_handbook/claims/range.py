@@ -1,8 +1,8 @@
-"""Check of the field `range`: the widest range of one voice, as an interval such as P5.
+"""Check of the field `range`: how far the lowest and the highest note of one voice are apart, as an
+interval such as P5, in the voice with the widest range.
 
-What it checks: that the stated interval is that between the lowest and the highest note of the
-voice with the widest range. Only its size counts: A4 and d5 are both six semitones. Source: our
-choice, because readers rely on a stated range.
+What it checks: that the stated interval has the measured size in semitones. Its name may differ: A4
+and d5 both have six semitones. Source: our choice, because readers rely on a stated range.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from chorus_handbook.problems import Problem
 
 
 def check_range(subject: Subject) -> Iterator[Problem]:
-    """Error `range-claim` when the claim is not the widest voice's span."""
+    """Yields an error `range-claim` when the stated range is not the measured one."""
     claim = subject.front.range
     if claim is None or subject.facts is None:
         return
@@ -27,11 +27,12 @@ def check_range(subject: Subject) -> Iterator[Problem]:
             place,
             "range-claim",
             f"The range is stated as {stated}, but no voice of the chorus sings a pitch.",
-            "Delete the field range: speech has none to measure.",
+            'Delete the line "range:".',
         )
         return
     widest = max(subject.voices, key=lambda voice: voice.ambitus_semitones)
-    if widest.ambitus_semitones == parse_interval(claim)[1]:
+    _, stated_semitones = parse_interval(claim)
+    if widest.ambitus_semitones == stated_semitones:
         return
     low, high = widest.lowest, widest.highest
     assert low is not None
@@ -41,6 +42,6 @@ def check_range(subject: Subject) -> Iterator[Problem]:
         "range-claim",
         f"The range is stated as {stated}, but {widest.voice} has a range of {span(low, high)}, "
         f"from {low} to {high} in the first key.",
-        f'Write "range: {interval_name(*interval_between(low, high))}", or delete the line; then '
+        f'Write "range: {interval_name(*interval_between(low, high))}", or delete the line. Then '
         "the range is computed.",
     )

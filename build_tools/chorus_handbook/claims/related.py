@@ -13,7 +13,8 @@ from chorus_handbook.problems import Problem, did_you_mean
 
 
 def check_related(entries: Entries) -> Iterator[Problem]:
-    """Error `related-unknown` for each name that leads nowhere."""
+    """Yields an error `related-unknown` for each name of the exercise itself, or of an exercise
+    that does not exist. (A name is that of a file without .md, the *slug*.)"""
     for entry in entries.entries:
         links = (("related", entry.front.related), ("leads_to", entry.front.leads_to))
         for field, slugs in links:
@@ -23,8 +24,8 @@ def check_related(entries: Entries) -> Iterator[Problem]:
                     yield Problem(
                         place,
                         "related-unknown",
-                        f"The field {field} names this exercise itself.",
-                        "Name another exercise, or delete the name.",
+                        f'The field "{field}" names this exercise itself.',
+                        f'Delete "{slug}" from the field, or name another exercise.',
                     )
                 elif slug not in entries.slugs:
                     yield Problem(
@@ -32,5 +33,6 @@ def check_related(entries: Entries) -> Iterator[Problem]:
                         "related-unknown",
                         f'There is no exercise "{slug}".'
                         f"{did_you_mean(slug, sorted(entries.slugs - {entry.slug, *slugs}))}",
-                        "Write the name of a file in exercises/, without .md.",
+                        f'Write the name of a file in the folder exercises/, without ".md", or '
+                        f'delete "{slug}".',
                     )

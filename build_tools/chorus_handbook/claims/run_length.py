@@ -1,7 +1,7 @@
-"""Check for exercises that are too long for a practice track (an MP3 file).
+"""Check for exercises that are too long for a practice track (an MP3 file with the whole exercise).
 
 What it checks: that all keys and repeats together last an hour at most. Source: our choice, because
-nobody warms up for longer on one exercise, and hours of sound would fill a phone.
+nobody sings one exercise for longer, and hours of sound would fill a phone.
 """
 
 from __future__ import annotations
@@ -12,12 +12,12 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import counted, seconds
 from chorus_handbook.problems import Problem
 
-#: Seconds of the longest run of which practice tracks are made (`sound/tracks.py` keeps to it).
+#: How many seconds a practice track may last (`sound/tracks.py` makes none that are longer).
 LONGEST_RUN = 3600.0
 
 
 def check_run_length(subject: Subject) -> Iterator[Problem]:
-    """Notice `sound-length` when a whole run is longer."""
+    """Yields a notice `sound-length` when the whole exercise lasts longer."""
     facts = subject.facts
     if facts is None or facts.length_seconds <= LONGEST_RUN:
         return
@@ -27,5 +27,5 @@ def check_run_length(subject: Subject) -> Iterator[Problem]:
         "sound-length",
         f"In {keys} the exercise lasts {length}. A practice track can last "
         f"{LONGEST_RUN / 60:.0f} minutes at most, so none is made.",
-        "Use fewer keys or passes, or split the exercise in two.",
+        'Shorten the field "keys" or "passes", or split the exercise in two.',
     )

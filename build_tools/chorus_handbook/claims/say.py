@@ -1,6 +1,7 @@
 """Check of the section "Say": the text that is said aloud before singing.
 
-What it checks: that it is short. Source: common practice, because singers come to sing.
+What it checks: that this text is short. Source: it is common practice to say little, because
+singers come to sing; the limit is our choice.
 """
 
 from __future__ import annotations
@@ -10,18 +11,18 @@ from collections.abc import Iterator
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.problems import Problem
 
-#: Well above two sentences, which is what is asked for (our choice).
+#: The most words under "Say". Authors are asked for two sentences, which have far fewer.
 MOST_WORDS_TO_SAY = 60
 
 
 def check_spoken(subject: Subject) -> Iterator[Problem]:
-    """Notice `say-length` when the text is too long to be said."""
+    """Yields a notice `say-length` when the text is too long."""
     for section in subject.entry.source.body.sections:
         if section.heading.lower() == "say" and section.words > MOST_WORDS_TO_SAY:
             yield Problem(
                 section.place,
                 "say-length",
-                f"There are {section.words} words under Say; singers stop listening long before "
+                f'There are {section.words} words under "Say"; singers stop listening long before '
                 "the end.",
-                'Keep two short sentences, and move the rest to "How to run it".',
+                'Keep two short sentences under "Say", and move the rest to "How to run it".',
             )

@@ -1,9 +1,8 @@
-"""Check of the times of the steps in "How to run it".
+"""Check of the times of the steps in the section "How to run it", such as "(20 s)".
 
 What it checks: that either every step states a time or none does, and that the times add up to
-between 50 and 110 % of the field `minutes` (the rest is talking, which is not a step). Source:
-common practice, because whoever leads an exercise at short notice follows its steps; the limits are
-our choice.
+between 50 and 110 % of the field `minutes`; the rest is talking, which is not a step. Source: our
+choice, because whoever leads an exercise at short notice follows its steps.
 """
 
 from __future__ import annotations
@@ -17,37 +16,44 @@ from chorus_handbook.entries.steps import Step, read_steps
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import clip
 
-#: The smallest and largest part of `minutes` that all steps together may take.
+#: The smallest and the largest share of `minutes` that all steps together may take.
 LEAST, MOST = 0.5, 1.1
-#: A longer step, in seconds, must be a mistake.
-_TOO_LONG = 3600
+#: A step of more seconds than this must be a mistake.
+_LONGEST_STEP = 3600
 
 
 def check_steps(subject: Subject) -> Iterator[Problem]:
-    """Notices `step-time` for steps without a proper time among others, else `steps-claim`."""
+    """Yields a notice `step-time` for each step without a proper time, if any step has a time. If
+    all have, it yields a notice `steps-claim` when they add up to too little or too much."""
     steps = read_steps(subject.entry.source)
     if not any(step.seconds or step.unread for step in steps):
         return
-    found = [problem for step in steps if (problem := _untimed(step))]
-    yield from found or _sum(subject, steps)
+    problems = [problem for step in steps if (problem := _time_problem(step))]
+    yield from problems or _sum_problem(subject, steps)
 
 
-def _untimed(step: Step) -> Problem | None:
-    """What is wrong with the time of one step."""
-    hint = "Write seconds or minutes after the number: (20 s), (2 min), (1 min 30 s)."
+def _time_problem(step: Step) -> Problem | None:
+    """What is wrong with the time of one step; None if nothing is."""
+    forms = 'as in "(20 s)", "(2 min)" or "(1 min 30 s)".'
     if step.unread:
         message = f'"({clip(step.unread)})" in step {step.number} cannot be read as a time.'
+        hint = f"Write it {forms}"
     elif step.seconds is None:
-        message = f"Step {step.number} has no time, although others have."
-        hint += " Anything that is not a step can stand above the list."
-    elif step.seconds > _TOO_LONG:
+        message = f"Step {step.number} has no time, although other steps have."
+        hint = (
+            f"Write a time after the number of the step, {forms} If it is not a step, move it "
+            "above the list."
+        )
+    elif step.seconds > _LONGEST_STEP:
         message = f"Step {step.number} takes {seconds(step.seconds)}, which is more than an hour."
+        hint = f"Write a shorter time, {forms}"
     else:
         return None
     return Problem(step.place, "step-time", message, hint)
 
 
-def _sum(subject: Subject, steps: Sequence[Step]) -> Iterator[Problem]:
+def _sum_problem(subject: Subject, steps: Sequence[Step]) -> Iterator[Problem]:
+    """Report steps whose times do not add up to about the stated minutes."""
     total = sum(step.seconds or 0 for step in steps)
     stated = 60 * subject.front.minutes
     if LEAST * stated <= total <= MOST * stated:

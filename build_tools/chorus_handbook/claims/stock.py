@@ -1,5 +1,5 @@
-"""The checks that compare exercises with one another. They run in every build, because a change of
-one file can change the result for another."""
+"""The table of checks that compare exercises with one another, and the function that runs them.
+They run in every build, because a change of one file can change the result for another."""
 
 from __future__ import annotations
 
@@ -18,5 +18,5 @@ STOCK_CHECKS: tuple[tuple[str, Callable[[Entries], Iterator[Problem]]], ...] = (
 
 
 def check_stock(entries: Entries) -> list[Problem]:
-    """The problems that the checks find, in file order."""
+    """Run these checks on all exercises. Returns the problems in file order."""
     return sorted(problem for _, check in STOCK_CHECKS for problem in check(entries))

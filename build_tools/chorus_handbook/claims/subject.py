@@ -1,4 +1,5 @@
-"""The type `Subject`, from which checks read: one exercise with everything known about it."""
+"""The type `Subject`, which is what checks are given: one exercise with everything known about
+it."""
 
 from __future__ import annotations
 
@@ -17,8 +18,11 @@ from chorus_handbook.voices import Ladder
 class Subject:
     """An exercise as written, and what was measured of it.
 
-    `score` is None when it has no music that could be read; `facts` and `ladder` are None when it
-    could not be measured, `chorus` and `vocabulary` when their files have errors.
+    entry: its fields and text.
+    score: its music; None when there is none that could be read.
+    facts: what was measured of the music; None when it could not be measured.
+    chorus, vocabulary: what these two files say; None when they have errors.
+    ladder: who can sing which key; None when that could not be measured.
     """
 
     entry: Entry
@@ -33,7 +37,7 @@ class Subject:
         return self.entry.front
 
     def place_of(self, *field: str | int) -> Place:
-        """The place of a field in the file."""
+        """The place of a field in the file; for an item of a list, of the field and the index."""
         return self.entry.source.place_of(*field)
 
     @property

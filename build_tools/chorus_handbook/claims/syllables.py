@@ -1,9 +1,9 @@
-"""Check of the syllables under the notes.
+"""Check of the number of syllables under the notes.
 
-What it checks: that each line of words has a syllable for every note it belongs to. Tied notes
-count once, rests not at all, a spoken beat as one note. Source: the rules for `w:` in the ABC
-standard 2.1, section 5; that a difference is an error is our choice, because syllables would be
-drawn under wrong notes.
+What it checks: that each line of words has a syllable, or a sign in place of one, for every note of
+its line of music. Tied notes count as one note, a spoken beat as one, rests not at all. Source: the
+rules for `w:` in the ABC standard 2.1, section 5; that a difference is an error is our choice,
+because syllables would be drawn under wrong notes.
 """
 
 from __future__ import annotations
@@ -16,10 +16,11 @@ from chorus_handbook.problems import Place, Problem
 
 
 def check_syllables(score: Score) -> Iterator[Problem]:
-    """Error `syllable-count` for each line of words that is too short or too long."""
-    # Words that belong to several lines are reported once, not once for each voice.
+    """Yields an error `syllable-count` for each line of words that is too short or too long."""
+    # By a line of words and a number of notes: the voices that have these words and so many notes.
+    # So words that belong to several lines of music are reported once.
     mismatches: dict[tuple[Verse, int], list[str]] = {}
-    # By the place of a line of words: the numbers of notes of the lines of music above it.
+    # By the place of a line of words: the different numbers of notes in its lines of music.
     note_counts: dict[Place, set[int]] = {}
     for block in score.blocks:
         for line in block.lines:
@@ -32,6 +33,8 @@ def check_syllables(score: Score) -> Iterator[Problem]:
 
 
 def _mismatch(verse: Verse, notes: int, voices: list[str], *, shared: bool) -> Problem:
+    """The problem of a line of words for these voices, who have another number of notes. `shared`
+    says whether it also belongs to lines of music with yet another number."""
     difference = abs(verse.slots - notes)
     names = list(dict.fromkeys(voices))
     message = (
@@ -41,17 +44,18 @@ def _mismatch(verse: Verse, notes: int, voices: list[str], *, shared: bool) -> P
     )
     if shared:
         hint = (
-            "The voices above these words have different numbers of notes. Give each voice its own "
-            "line of words, directly below its notes."
+            "Voices that share these words have different numbers of notes. Give each voice its "
+            "own line of words, directly below its notes."
         )
     elif verse.slots < notes:
         hint = (
-            "Write _ for each further note that holds a syllable, * for each note without one, "
-            "or end the words with ... to hold the last syllable to the end."
+            'Write "_" for each further note of a syllable, and "*" for each note without a '
+            'syllable. Or end the words with "..." to extend the last syllable to the end.'
         )
     else:
         hint = (
-            "Delete syllables or add notes. Each - or _ among the words counts as a note too; a "
-            "note held with - has only one syllable."
+            'Delete syllables or add notes. In the line of words, each "_", and each "-" after a '
+            "space, stands for a note too. In the line of music, a note that is prolonged or tied "
+            'by "-" is one note and takes one syllable.'
         )
     return Problem(verse.surplus or verse.place, "syllable-count", message, hint)

@@ -1,8 +1,9 @@
-"""Check of the fields `tune_to` and `roots`, which say from which note chords are tuned.
+"""Check of the fields `tune_to` and `roots`, which say to which note the others of a chord are
+tuned when the player plays in just intonation.
 
 What it checks: that there are notes at all; that only one of the two fields is given, because a
-chord can be tuned from one note only; that `tune_to` names the tonic, the bass or a voice that
-sings here; and that `roots` are not longer than the notes. Source: our choice.
+chord can be tuned to one note only; that `tune_to` names the tonic, the bass or a voice that sings
+in this exercise; and that `roots` do not last longer than the notes. Source: our choice.
 """
 
 from __future__ import annotations
@@ -19,15 +20,15 @@ _CODE = "tuning-claim"
 
 
 def check_tuning(subject: Subject) -> Iterator[Problem]:
-    """Error `tuning-claim` for each of the two fields that is wrong."""
+    """Yields an error `tuning-claim` for each of these mistakes."""
     front, score = subject.front, subject.score
     for field in ("tune_to", "roots"):
         if getattr(front, field) is not None and subject.entry.source.notation is None:
             yield Problem(
                 subject.place_of(field),
                 _CODE,
-                f"The field {field} is given, but the exercise has no notes to tune.",
-                f"Delete {field}, or add notes.",
+                f'The field "{field}" is given, but the exercise has no notes to tune.',
+                f'Delete the line "{field}:", or add notes.',
             )
             return
     if front.tune_to is not None and front.roots is not None:
@@ -35,7 +36,7 @@ def check_tuning(subject: Subject) -> Iterator[Problem]:
             subject.place_of("roots"),
             _CODE,
             '"tune_to" and "roots" are both given, but chords can be tuned by only one of them.',
-            'Delete one of the two lines. Keep "roots" to name the root of each chord.',
+            'Delete one of the two fields. Keep "roots" if each chord has its own root.',
         )
     if score is None or not score.parts:
         return
@@ -49,11 +50,13 @@ def check_tuning(subject: Subject) -> Iterator[Problem]:
             _CODE,
             f"The roots last {counted(roots, 'beat')}, but the notes only "
             f"{beats(score.length, score.meter)}.",
-            "Write one root for each beat, also for repeated bars. The last root lasts to the end.",
+            'Write only one root for each beat after "roots:", counting repeated bars too. The '
+            "last root lasts to the end.",
         )
 
 
 def _no_such_voice(subject: Subject, name: str, singing: list[str]) -> Problem:
+    """The problem of a name after `tune_to` that is none of the voices that sing."""
     chorus = subject.chorus
     known = chorus is not None and name in chorus.voices
     message = (

@@ -1,8 +1,8 @@
-"""Check of the field `voices`: who sings in an exercise.
+"""Check of the field `voices`, which says who sings in an exercise.
 
-What it checks: that every name is a voice or group of chorus.yml, and that exactly these voices
-have notes. The leader is never named there. Source: our choice, because readers rely on what is
-stated.
+What it checks: that every name is a voice or group in chorus.yml, and that these voices and no
+others have notes. The leader is never named there. Source: our choice, because readers rely on what
+is stated.
 """
 
 from __future__ import annotations
@@ -14,39 +14,48 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import listed, verb
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.music.singers import guess
-from chorus_handbook.problems import Problem, did_you_mean, in_quotes
+from chorus_handbook.problems import Place, Problem, did_you_mean, in_quotes
 from chorus_handbook.source import clip
 
 
 def check_voices(subject: Subject) -> Iterator[Problem]:
-    """Error `word-unknown` for an unknown name, `voices-claim` when other voices have notes."""
-    stated, chorus = subject.front.voices, subject.chorus
-    if stated is None or chorus is None:
+    """Yields an error `word-unknown` for each unknown name. If all are known, it yields an error
+    `voices-claim` when other voices have notes."""
+    field, chorus = subject.front.voices, subject.chorus
+    if field is None or chorus is None:
         return
-    names = [(stated, ())] if isinstance(stated, str) else [(n, (i,)) for i, n in enumerate(stated)]
-    unknown = [(name, where) for name, where in names if chorus.named(name) is None]
-    known = ["all", *chorus.voices, *chorus.groups]
-    free = [word for word in known if word not in [name for name, _ in names]]
-    for name, where in unknown:
-        hint = (
-            "Delete the leader here: the field voices is only for voices of the chorus."
-            if name == LEADER
-            else f"Write one of these: {in_quotes(known)}."
-        )
-        meant = guess(name, chorus)
-        yield Problem(
-            subject.place_of("voices", *where),
-            "word-unknown",
-            f'There is no voice or group "{clip(name)}".'
-            + (f' Did you mean "{meant}"?' if meant in free else did_you_mean(clip(name), free)),
-            hint,
-        )
+    names = [field] if isinstance(field, str) else field
+    unknown = False
+    for index, name in enumerate(names):
+        if chorus.named(name) is None:
+            unknown = True
+            place = subject.place_of("voices", *(() if isinstance(field, str) else (index,)))
+            yield _unknown_name(place, name, names, chorus)
     if not unknown and subject.score is not None:
-        wanted = {voice for name, _ in names for voice in chorus.named(name) or ()}
-        yield from _compare(subject, chorus, wanted)
+        stated = {voice for name in names for voice in chorus.named(name) or ()}
+        yield from _compare(subject, chorus, stated)
+
+
+def _unknown_name(place: Place, name: str, names: list[str], chorus: Chorus) -> Problem:
+    """The problem of a name at `place`, one of the `names` of the field, that is unknown."""
+    known = ["all", *chorus.voices, *chorus.groups]
+    others = [word for word in known if word not in names]
+    meant = guess(name, chorus)
+    suggestion = (
+        f' Did you mean "{meant}"?' if meant in others else did_you_mean(clip(name), others)
+    )
+    return Problem(
+        place,
+        "word-unknown",
+        f'There is no voice or group "{clip(name)}".{suggestion}',
+        f'Delete "{LEADER}": the field "voices" is only for voices of the chorus.'
+        if name == LEADER
+        else f"Write one of these: {in_quotes(known)}.",
+    )
 
 
 def _compare(subject: Subject, chorus: Chorus, stated: set[str]) -> Iterator[Problem]:
+    """Report stated voices without notes, and voices with notes that are not stated."""
     singing = {part.voice for part in subject.parts}
     silent = chorus.in_order(stated - singing)
     unstated = chorus.in_order(singing - stated)
@@ -65,7 +74,7 @@ def _compare(subject: Subject, chorus: Chorus, stated: set[str]) -> Iterator[Pro
             subject.place_of("voices"),
             "voices-claim",
             f'The field "voices" does not match the notes: {"; ".join(findings)}.',
-            f'Write "voices: {right}", or give the missing voices their line.'
+            f'Write "voices: {right}", or write notes for the stated voices.'
             if singing
-            else "Give the stated voices a line, or delete the field voices.",
+            else 'Write notes for the stated voices, or delete the line "voices:".',
         )

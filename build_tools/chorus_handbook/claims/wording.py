@@ -17,13 +17,15 @@ from chorus_handbook.pitch import (
 
 
 def listed(items: Iterable[str]) -> str:
-    """Names joined for a sentence: "alto", "alto and bass", "soprano, alto and bass"."""
+    """Names (at least one) joined for a sentence: "alto", "alto and bass", "soprano, alto and
+    bass"."""
     *rest, last = items
     return f"{', '.join(rest)} and {last}" if rest else last
 
 
 def verb(names: Sized, one: str, more: str) -> str:
-    """The form of a verb for one name or several: "has" or "have"."""
+    """The form of a verb for these names: `one`, such as "has", for a single name, otherwise
+    `more`, such as "have"."""
     return one if len(names) == 1 else more
 
 
@@ -40,7 +42,8 @@ def beats(length: Fraction, meter: Meter) -> str:
 
 
 def seconds(length: float) -> str:
-    """A length of time, up to the next second: "45 s", "2 min", "3 min 20 s"."""
+    """A length of time, given in seconds and rounded up to a whole second: "45 s", "2 min", "3 min
+    20 s"."""
     minutes, rest = divmod(ceil(length), 60)
     parts = [f"{minutes} min"] if minutes else []
     if rest or not minutes:
@@ -49,21 +52,23 @@ def seconds(length: float) -> str:
 
 
 def to_answer(code: str) -> str:
-    """What an author does to answer a notice, for the end of a hint."""
+    """What to write to answer the notice with this code, for the end of a hint: the notice is then
+    not reported any more."""
     return f'add "{code}: your reason", indented, below "answers:"'
 
 
 def interval(name: str) -> str:
-    """A named interval with its article: "P5" is "a fifth", "A4" "an augmented fourth"."""
+    """The words for a named interval, with an article: for "P5", "a fifth"; for "A4", "an augmented
+    fourth"."""
     words = interval_words(name)
     return f"{'an' if words.startswith(('aug', 'oct', 'el')) else 'a'} {words}"
 
 
 def interval_of(semitones: int) -> str:
-    """A size in semitones by its customary name: 7 is "a fifth"."""
+    """The words for an interval by its size in semitones: for 7, "a fifth"."""
     return interval(customary_interval(semitones))
 
 
 def span(low: Pitch, high: Pitch) -> str:
-    """The interval between two written notes: "a minor sixth"."""
+    """The words for the interval between two written notes: "a minor sixth"."""
     return interval(interval_name(*interval_between(low, high)))

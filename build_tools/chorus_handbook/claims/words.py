@@ -1,7 +1,8 @@
 """Check of fields whose words are defined in vocabulary.yml.
 
-What it checks: that the goals, sounding, formation, cautions and actions of an exercise are defined
-there, and that no list in its fields has the same item twice. Source: the chorus's own vocabulary.
+What it checks: that the words in the fields `goals`, `sounding`, `formation`, `cautions` and
+`actions` of an exercise are defined there, and that no list in its fields has the same item twice.
+Source: the chorus's own vocabulary.
 """
 
 from __future__ import annotations
@@ -16,7 +17,8 @@ from chorus_handbook.source import clip
 
 
 def check_words(subject: Subject) -> Iterator[Problem]:
-    """Error `word-unknown` for a word that is not defined, `field-value` for one named twice."""
+    """Yields an error `word-unknown` for each word that is not defined, and an error `field-value`
+    for each word that is given twice."""
     if subject.vocabulary is not None:
         yield from _unknown(subject, subject.vocabulary)
     for field, words in subject.front:
@@ -25,14 +27,15 @@ def check_words(subject: Subject) -> Iterator[Problem]:
                 yield Problem(
                     subject.place_of(field, index),
                     "field-value",
-                    f'The field {field} names "{clip(word)}" twice.',
-                    "Delete the second one.",
+                    f'The field "{field}" has "{clip(word)}" twice.',
+                    f'Delete one "{clip(word)}".',
                 )
 
 
 def _unknown(subject: Subject, vocabulary: Vocabulary) -> Iterator[Problem]:
-    """Each table of the vocabulary defines the words of a field with the same name, in the plural
-    or singular: `goals` those of `goals`, `formations` those of `formation`."""
+    """Report words that are not defined. Each table of the vocabulary defines the words of the
+    field that has the same name, in the plural or singular: the table `goals` those of the field
+    `goals`, the table `formations` those of the field `formation`."""
     for table in Vocabulary.model_fields:
         field = table if table in FrontMatter.model_fields else table.removesuffix("s")
         stated = getattr(subject.front, field, None)
@@ -46,5 +49,7 @@ def _unknown(subject: Subject, vocabulary: Vocabulary) -> Iterator[Problem]:
                     "word-unknown",
                     f'There is no {noun} "{clip(word)}" in vocabulary.yml.'
                     f"{did_you_mean(word, [k for k in known if k not in words])}",
-                    f"Write one of these: {in_quotes(known)}." if known else "Add it there first.",
+                    f"Write one of these: {in_quotes(known)}."
+                    if known
+                    else f'Add it below "{table}:" in vocabulary.yml first.',
                 )

@@ -29,6 +29,7 @@ MODULES = {
     "tracks": "tracks",
     "schema": "schema",
     "plan": "plan",
+    "suggest": "suggest",
     "cue": "cue",
     "sung": "sung",
     "renew": "renew",

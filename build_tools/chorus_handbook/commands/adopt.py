@@ -18,7 +18,7 @@ from chorus_handbook.adopting.exercise import named_voices
 from chorus_handbook.adopting.words import Word, add_words
 from chorus_handbook.chorus.file_format import FORMAT
 from chorus_handbook.claims.duplicate_titles import plain_title
-from chorus_handbook.commands.adopt_questions import Answers, decided_voices, decided_words
+from chorus_handbook.commands.adopt_questions import Answers, choose_voices, choose_words
 from chorus_handbook.commands.adopt_trial import Trial
 from chorus_handbook.commands.files import edited, write_new
 from chorus_handbook.commands.project import Project, WrongUsageError
@@ -32,31 +32,34 @@ from chorus_handbook.source.names import TAKEN_ADDRESSES, is_name
 SUMMARY = "Take exercises over from another chorus's handbook, with scores and pictures"
 
 
-#: Errors to ignore in the other handbook: they are about links and references to other exercises,
-#: which are not copied.
-_LEFT_BEHIND = ("related-unknown", "link-broken")
+#: Codes of errors in the other handbook that do not matter here: they are about links and
+#: references to other exercises, which are not copied.
+_IGNORED_ERRORS = ("related-unknown", "link-broken")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("folder", metavar="FOLDER", help="the other handbook's folder")
     parser.add_argument("exercises", nargs="+", metavar="EXERCISE", help="their names without .md")
     for option, names, help_text in (
-        ("--voice", "THEIRS=OURS", "who here sings what a voice there sang"),
+        (
+            "--voice",
+            "THEIRS=OURS",
+            "which of our voices (OURS) sings the part of their voice (THEIRS)",
+        ),
         (
             "--word",
             "THEIRS=OURS",
-            "what a word of their vocabulary is called here; nothing after =",
+            "what a word of their vocabulary is called here; nothing after = leaves it out",
         ),
         ("--name", "EXERCISE=NAME", "another name for an exercise, where its own is taken"),
         ("--title", "EXERCISE=TITLE", "another title for an exercise, where its own is taken"),
     ):
-        more = " leaves it out" if option == "--word" else ""
         parser.add_argument(
             option,
             action="append",
             default=[],
             metavar=names,
-            help=f"{help_text}{more}; may be given repeatedly",
+            help=f"{help_text}; may be given repeatedly",
         )
     parser.add_argument(
         "--in-order",
@@ -66,19 +69,19 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--add-words", action="store_true", help="add to vocabulary.yml the words it lacks"
     )
-    parser.add_argument("--origin", help="whose they are, if not that chorus's")
-    parser.add_argument("--licence", help="on what terms they may be used, if you have asked")
+    parser.add_argument("--origin", help="where they come from, if not from that chorus")
+    parser.add_argument("--licence", help="the terms on which they may be used, if you have asked")
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
     book = project.read()
-    theirs_at = _their_root(Path(options.folder))
-    if theirs_at.resolve() == project.root.resolve():
+    their_root = _their_root(Path(options.folder))
+    if their_root.resolve() == project.root.resolve():
         raise WrongUsageError(f'"{options.folder}" is this handbook; name another one')
     other = Project(Path(options.folder)).read(cache=project.cache)
     ours, theirs = _side(book), _side(other)
     if ours is None or theirs is None:
-        print(report.as_text(_of_settings(other if ours else book)), file=sys.stderr)
+        print(report.as_text(_configuration_problems(other if ours else book)), file=sys.stderr)
         whose = "the other handbook" if ours else "this handbook"
         print(f"handbook adopt: fix these files of {whose} first.", file=sys.stderr)
         return 1
@@ -106,13 +109,13 @@ def run(project: Project, options: argparse.Namespace) -> int:
                 new_text = add_words(text, added, theirs.vocabulary, names)
                 changed[path.name] = edited(path, text, new_text)
             adopted = trial.run(list(slugs), choices, changed)
-            found = trial.problems()
+            problems = trial.problems()
     except (AdoptionError, ScoreFileError) as reason:
         print(f"handbook adopt: {reason}.", file=sys.stderr)
         print("Nothing was written.", file=sys.stderr)
         return 1
-    _tell(adopted, added, found)
-    if has_errors(found):
+    _summarise(adopted, added, problems)
+    if has_errors(problems):
         for slug in _with_taken_title(slugs, choices, theirs, ours):
             print(
                 f"The title of {slug} is taken here; give it another: --title {slug}=TITLE",
@@ -141,26 +144,27 @@ def _their_root(folder: Path) -> Path:
     except WrongUsageError as missing:
         lacks = "holds no handbook" if folder.exists() else "is not there"
         raise WrongUsageError(
-            f'the folder "{folder}" {lacks}; give the folder of the other chorus, in which '
-            "handbook/chorus.yml is"
+            f'the folder "{folder}" {lacks}; give the folder of the other chorus, the one that '
+            "contains handbook/chorus.yml"
         ) from missing
 
 
 def _side(book: Handbook) -> Side | None:
+    """What adopting needs of a handbook; None if chorus.yml or vocabulary.yml has errors."""
     chorus, vocabulary = book.config.chorus, book.config.vocabulary
     if chorus is None or vocabulary is None:
         return None
     return Side(book.root, chorus, vocabulary, book.exercises)
 
 
-def _of_settings(book: Handbook) -> list[Problem]:
+def _configuration_problems(book: Handbook) -> list[Problem]:
     names = {f"{book.root.name}/{name}.yml" for name in ("chorus", "vocabulary")}
     return [problem for problem in book.problems if problem.place.path in names]
 
 
 def _slugs(options: argparse.Namespace, other: Handbook) -> dict[str, str]:
-    """The exercises to copy: by each slug in the other handbook, the slug here. Raises
-    WrongUsageError."""
+    """The exercises to copy: maps the slug of each in the other handbook to its slug in ours (a
+    slug is the file's name without .md). Raises WrongUsageError."""
     slugs = [PurePath(name).name.removesuffix(".md") for name in options.exercises]
     for slug in slugs:
         if slug not in other.entries.slugs:
@@ -174,7 +178,9 @@ def _slugs(options: argparse.Namespace, other: Handbook) -> dict[str, str]:
             )
     found = {slug: names.get(slug, slug) for slug in slugs}
     if len(set(found.values())) < len(found):
-        raise WrongUsageError("two exercises would have the same name; give one another: --name")
+        raise WrongUsageError(
+            "two exercises would have the same name; rename one: --name EXERCISE=NAME"
+        )
     return found
 
 
@@ -188,14 +194,14 @@ def pairs(option: str, given: Sequence[str], known: Sequence[str]) -> dict[str, 
             raise WrongUsageError(f"{option} {text}: write two names with = between them")
         if name not in known:
             raise WrongUsageError(
-                f'{option}: there is no "{name}" among what is taken over.'
-                f"{did_you_mean(name, known)}"
+                f'{option}: there is no "{name}" to adopt.{did_you_mean(name, known)}'
             )
         found[name] = value
     return found
 
 
 def _errors(other: Handbook, slugs: Mapping[str, str]) -> list[Problem]:
+    """The errors in the pages and score files of the exercises to copy."""
     pages = {f"{other.root.name}/{EXERCISE.page(slug)}" for slug in slugs}
     scores = {
         f"{other.root.name}/{exercise.front.score}"
@@ -203,7 +209,7 @@ def _errors(other: Handbook, slugs: Mapping[str, str]) -> list[Problem]:
         if (exercise := other.exercises.get(slug)) and exercise.front.score
     }
     found = [p for p in other.problems if p.place.path in pages | scores]
-    return [p for p in found if p.severity == "error" and p.code not in _LEFT_BEHIND]
+    return [p for p in found if p.severity == "error" and p.code not in _IGNORED_ERRORS]
 
 
 def _choices(
@@ -221,10 +227,10 @@ def _choices(
     needed = [voice for one in exercises for voice in named_voices(one, theirs)]
     answers = Answers(theirs, ours)
     given = pairs("--voice", options.voice, list(theirs.chorus.voices))
-    voices = decided_voices(
+    voices = choose_voices(
         list(theirs.chorus.in_order(needed)), given, answers, in_order=options.in_order
     )
-    words, added = decided_words(
+    words, added = choose_words(
         [exercise.front for exercise in exercises], options.word, answers, add=options.add_words
     )
     answers.require()
@@ -235,6 +241,7 @@ def _choices(
 def _with_taken_title(
     slugs: Mapping[str, str], choices: Choices, theirs: Side, ours: Side
 ) -> list[str]:
+    """The slugs of the exercises whose title one of our exercises has already."""
     taken = {plain_title(exercise.front.title) for exercise in ours.exercises.values()}
     return [
         slug
@@ -243,7 +250,9 @@ def _with_taken_title(
     ]
 
 
-def _tell(adopted: Sequence[Adopted], added: Mapping[Word, str], found: Sequence[Problem]) -> None:
+def _summarise(
+    adopted: Sequence[Adopted], added: Mapping[Word, str], problems: Sequence[Problem]
+) -> None:
     """Print what was changed in the adopted exercises, and the problems that `check` finds in
     them."""
     if added:
@@ -253,9 +262,9 @@ def _tell(adopted: Sequence[Adopted], added: Mapping[Word, str], found: Sequence
     for one in adopted:
         remarks = [remark for remark in one.remarks if remark not in common or len(adopted) == 1]
         print(f"{one.page}:", file=sys.stderr)
-        for remark in remarks or ["Taken over as it is."]:
+        for remark in remarks or ["Copied unchanged."]:
             print(f"  {remark}", file=sys.stderr)
     for remark in common if len(adopted) > 1 else ():
         print(f"All of them: {remark}", file=sys.stderr)
-    if found:
-        print(report.as_text(found), file=sys.stderr)
+    if problems:
+        print(report.as_text(problems), file=sys.stderr)

@@ -1,5 +1,8 @@
-"""Decides, by options or by asking, which of our voices and words `handbook adopt` uses for those
-that it cannot match by itself."""
+"""Decides which of our voices and vocabulary words `handbook adopt` puts in place of theirs.
+
+Voices and words that cannot be matched by themselves are taken from options of the command, or
+asked for at the keyboard. The result maps each of their names to one of ours.
+"""
 
 from __future__ import annotations
 
@@ -20,8 +23,8 @@ ADD, LEAVE_OUT = "+", "-"
 
 @dataclass(slots=True)
 class Answers:
-    """Asks the person at the keyboard. If there is none, as in a script, it collects the options
-    that would have answered, and `require` reports all of them in one error."""
+    """Asks the person at the keyboard. If there is none, as in a script, `missing` collects the
+    options that would have answered, and `require` reports all of them in one error."""
 
     theirs: Side
     ours: Side
@@ -30,8 +33,8 @@ class Answers:
     def ask(
         self, question: str, default: str, read: Callable[[str], str], option: str
     ) -> str | None:
-        """An answer that `read` accepts (it raises ValueError otherwise); None where nobody can be
-        asked, and `option` is missing."""
+        """Ask until `read` accepts the answer (it raises ValueError for others), and return what
+        it makes of it. If nobody can be asked, note `option` as missing and return None."""
         if sys.stdin is None or not sys.stdin.isatty():
             self.missing.append(option)
             return None
@@ -55,9 +58,9 @@ class Answers:
         return self.ask(f"{question}? (y/n)", "y", _yes_or_no, "") == "y"
 
     def require(self) -> None:
-        """Raises WrongUsageError if options are missing."""
+        """Raise WrongUsageError if options are missing."""
         if self.missing:
-            raise WrongUsageError(f"please say also {'; '.join(self.missing)}")
+            raise WrongUsageError(f"please also say {'; '.join(self.missing)}")
 
 
 def _yes_or_no(answer: str) -> str:
@@ -66,11 +69,12 @@ def _yes_or_no(answer: str) -> str:
     return answer.lower()[0]
 
 
-def decided_voices(
+def choose_voices(
     needed: Sequence[str], given: Mapping[str, str], answers: Answers, *, in_order: bool
 ) -> dict[str, str]:
-    """Who of ours sings what each of the voices that are `needed` sang: as `given`, else
-    `in_order` of the score or as they match. Raises WrongUsageError."""
+    """Map each of their voices in `needed` to the one of our voices that takes its part: as in
+    `given`; else in score order, if `in_order` is set; else by matching the voices; else by asking.
+    Raises WrongUsageError."""
     theirs, ours = answers.theirs.chorus, answers.ours.chorus
 
     def read(name: str) -> str:
@@ -89,7 +93,7 @@ def decided_voices(
     ordered = in_score_order(needed, ours)
     if in_order and ordered is None:
         raise WrongUsageError(
-            f"--in-order: they have parts for {len(needed)} voices, and there are only "
+            f"--in-order: the exercises have parts for {len(needed)} voices, and there are only "
             f"{len(ours.voices)} here"
         )
     found = match_voices(needed, theirs, ours, ((ordered or {}) | {**given}) if in_order else given)
@@ -113,12 +117,12 @@ def decided_voices(
     return found
 
 
-def decided_words(
+def choose_words(
     fronts: Sequence[FrontMatter], given: Sequence[str], answers: Answers, *, add: bool
 ) -> tuple[dict[Word, str | None], dict[Word, str]]:
-    """For every vocabulary word that exercises with these fields use, its name in our vocabulary,
-    or None to leave it out. Also returns the words to add to our vocabulary. Raises
-    WrongUsageError."""
+    """Map every vocabulary word that exercises with the fields `fronts` use to its name in our
+    vocabulary, or to None to leave it out. Also returns the words to add to our vocabulary, with
+    the names that they get there. Raises WrongUsageError."""
     theirs, ours = answers.theirs.vocabulary, answers.ours.vocabulary
     needed = list(dict.fromkeys(word for front in fronts for word in words_of(front, theirs)))
     options = _options(given, needed)
@@ -128,33 +132,34 @@ def decided_words(
     while queue:
         word = queue.pop(0)
         known = getattr(ours, word.table)
-        may_go = _may_go(word, fronts)
+        optional = _can_be_left_out(word, fronts)
         if word.name in options:
             answer = options[word.name] or LEAVE_OUT
             try:
-                answer = _read(word, known, may_go)(answer)
+                answer = _reader(word, known, optional)(answer)
             except ValueError as mistake:
                 raise WrongUsageError(f"--word {word.name}: {mistake}") from mistake
         else:
             match = match_word(word, theirs, ours)
-            answer = match or (ADD if add else _asked(word, known, may_go, answers))
+            answer = match or (ADD if add else _ask_for_word(word, known, optional, answers))
         if answer == LEAVE_OUT:
             found[word] = None
         elif answer == ADD:
             found[word] = added[word] = word.name
             one = getattr(theirs, word.table)[word.name]
-            brought = [Word("cautions", name) for name in getattr(one, "cautions", ())]
-            queue += [caution for caution in brought if caution not in (*found, *queue)]
+            # The cautions that an added word refers to are needed too.
+            cautions = [Word("cautions", name) for name in getattr(one, "cautions", ())]
+            queue += [caution for caution in cautions if caution not in (*found, *queue)]
         else:
             found[word] = answer
     return found, added
 
 
-def _asked(word: Word, known: Mapping[str, object], may_go: bool, answers: Answers) -> str:
-    ways = f", {ADD} to add it" + (f", {LEAVE_OUT} to leave it out" if may_go else "")
+def _ask_for_word(word: Word, known: Mapping[str, object], optional: bool, answers: Answers) -> str:
+    ways = f", {ADD} to add it" + (f", {LEAVE_OUT} to leave it out" if optional else "")
     question = f"What is {word} called here ({', '.join(known)}{ways})"
     option = f"what {word} is called here: --word {word.name}=OURS (or --add-words)"
-    return answers.ask(question, "", _read(word, known, may_go), option) or LEAVE_OUT
+    return answers.ask(question, "", _reader(word, known, optional), option) or LEAVE_OUT
 
 
 def _options(given: Sequence[str], needed: Sequence[Word]) -> dict[str, str]:
@@ -163,7 +168,7 @@ def _options(given: Sequence[str], needed: Sequence[Word]) -> dict[str, str]:
     return pairs("--word", given, [word.name for word in needed])
 
 
-def _may_go(word: Word, fronts: Sequence[FrontMatter]) -> bool:
+def _can_be_left_out(word: Word, fronts: Sequence[FrontMatter]) -> bool:
     """Whether a word can be left out of exercises with these fields: a formation or an action can,
     and so can a goal unless it is the only one of an exercise."""
     if word.table == "goals":
@@ -171,12 +176,12 @@ def _may_go(word: Word, fronts: Sequence[FrontMatter]) -> bool:
     return word.table in ("formations", "actions")
 
 
-def _read(word: Word, known: Mapping[str, object], may_go: bool) -> Callable[[str], str]:
+def _reader(word: Word, known: Mapping[str, object], optional: bool) -> Callable[[str], str]:
     def read(answer: str) -> str:
         if not answer:
-            leave = f", {LEAVE_OUT} to leave it out" if may_go else ""
+            leave = f", {LEAVE_OUT} to leave it out" if optional else ""
             raise ValueError(f"type {ADD} to add it{leave}, or one of {', '.join(known)}")
-        if answer == LEAVE_OUT and not may_go:
+        if answer == LEAVE_OUT and not optional:
             raise ValueError(f"{word} cannot be left out; name one of ours, or add it")
         if answer not in (ADD, LEAVE_OUT) and answer not in known:
             raise ValueError(

@@ -36,7 +36,7 @@ class Trial:
         self._opened = ExitStack()
         self._root = Path()
         self._before: list[Problem] = []
-        self._came: set[str] = set()
+        self._adopted_files: set[str] = set()
 
     def __enter__(self) -> Trial:
         with ExitStack() as opening:
@@ -59,7 +59,7 @@ class Trial:
                     name for name in names if Path(where, name) in skipped or name.startswith(".")
                 ],
             )
-        except shutil.Error as failure:  # of each file: what it is, where it goes, and the reason
+        except shutil.Error as failure:  # it lists (source, target, reason) for each file
             path = Path(failure.args[0][0][0]).relative_to(root.parent)
             raise AdoptionError(f"{path} cannot be read; correct or move it first") from failure
 
@@ -74,19 +74,22 @@ class Trial:
     def run(
         self, slugs: Sequence[str], choices: Choices, changed: Mapping[str, bytes]
     ) -> list[Adopted]:
-        """Put the exercises into the copy, in keys that our voices can sing, after files of ours
-        that are `changed`. Raises AdoptionError, ScoreFileError and OSError."""
+        """Write the files in `changed` (new contents of our files, by path within the handbook)
+        into the copy, then the exercises with these slugs of the other handbook, in keys that our
+        voices can sing. Raises AdoptionError, ScoreFileError and OSError."""
         for name, content in changed.items():
             self._write(name, content)
         vocabulary = read_chorus_config(self._root)[0].vocabulary
         if vocabulary is None:
-            raise AdoptionError("vocabulary.yml cannot take the words in; add them by hand first")
+            raise AdoptionError(
+                "the words cannot be added to vocabulary.yml; add them by hand first"
+            )
         ours = replace(self._ours, vocabulary=vocabulary)
         done = []
         for slug in slugs:
             exercise = self._theirs.exercises[slug]
             adopted = adopt_exercise(exercise, self._theirs, ours, choices)
-            self._came |= {adopted.page, *adopted.files}
+            self._adopted_files |= {adopted.page, *adopted.files}
             for name, content in adopted.files.items():
                 self._write(name, content)
             adopted = in_our_keys(adopted, exercise.ladder, self._root, ours.chorus, vocabulary)
@@ -97,17 +100,17 @@ class Trial:
     def problems(self) -> list[Problem]:
         """What a check finds in the adopted files, and exercises that now have the same name as
         another."""
-        came = {f"{self._root.name}/{name}" for name in self._came}
+        adopted = {f"{self._root.name}/{name}" for name in self._adopted_files}
         return [
             problem
             for problem in pipeline.check(self._root, self._cache)
-            if problem.place.path in came
+            if problem.place.path in adopted
             or (problem.code in _SAME_NAME and problem not in self._before)
         ]
 
     def _write(self, name: str, content: bytes) -> None:
-        """Write a file of the copy. Raises AdoptionError where a link would lead out of it, as to
-        the handbook itself, which is not to change yet."""
+        """Write a file of the copy. Raises AdoptionError if a link would lead out of the copy,
+        for example into the handbook itself, which must not change yet."""
         path = self._root / name
         if not path.resolve().is_relative_to(self._root.resolve()):
             raise AdoptionError(

@@ -13,6 +13,7 @@ import os
 import shlex
 import sys
 from contextlib import nullcontext, suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -31,7 +32,7 @@ from chorus_handbook.commands.old_site import (
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.staging import alone, check_place, clear_left_behind, staging
 from chorus_handbook.mkdocs_plugin.build_date import set_date
-from chorus_handbook.records.manifest import Manifest
+from chorus_handbook.records.manifest import Manifest, write_manifest
 from chorus_handbook.records.old_files import OldFiles
 
 if TYPE_CHECKING:
@@ -56,6 +57,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--site-dir", type=Path, metavar="DIR", help="where the site goes (default: as mkdocs.yml)"
     )
     parser.add_argument(
+        "--memory-stick",
+        type=Path,
+        metavar="DIR",
+        help="write a site to be opened from a disk, without a web server, into this folder",
+    )
+    parser.add_argument(
         "--why", action="store_true", help="say what has changed and what was made again"
     )
 
@@ -64,8 +71,11 @@ def run(project: Project, options: argparse.Namespace) -> int:
     """Run the command. Large libraries are imported only after checking that something has
     changed, because importing them takes most of the time of a build with nothing to do."""
     date = set_date(project.root)
-    words = f"strict: {options.strict}"
-    start = start_build(project, date=date, options=words, named=options.site_dir)
+    if options.memory_stick and options.site_dir:
+        raise WrongUsageError("--memory-stick names the folder already; leave out --site-dir")
+    options.site_dir = options.memory_stick or options.site_dir
+    option_text = f"strict: {options.strict}, memory stick: {bool(options.memory_stick)}"
+    start = start_build(project, date=date, options=option_text, named=options.site_dir)
     last, target = start.last, None
     if last and start.nothing_new:
         try:
@@ -75,7 +85,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
             return _failed(f"handbook build: {_reason(failure)}")
         if unchanged:
             _print(last.output, last.error_output)
-            _say(f"Nothing has changed since the last build. {_where_to_read(target)}")
+            _say(f"Nothing has changed since the last build. {_where_to_read(target, options)}")
             return 0
     if options.why:
         print(*start.changes(), sep="\n", flush=True)
@@ -97,6 +107,7 @@ def _build(
     """Build and publish; `target` is given if it has been prepared already."""
     from chorus_handbook import pipeline, report  # late: they import large libraries
     from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, build_site, requested_site
+    from chorus_handbook.pages.from_disk import open_from_disk
     from chorus_handbook.process_pool import collect_rarely
 
     collect_rarely()
@@ -121,9 +132,13 @@ def _build(
             if drawing is None or _refused(book, options):
                 return _failed()
             _say("Building the site ...")
-            old = OldFiles(target, listed or Manifest({}))
+            # A site for a memory stick is changed once it is built, so it shares no files.
+            old = None if options.memory_stick else OldFiles(target, listed or Manifest({}))
             with staging(target) as stage:
                 built = build_site(requested, stage.new, book, strict=options.strict, old=old)
+                if options.memory_stick:
+                    open_from_disk(stage.new)
+                    built = replace(built, manifest=write_manifest(stage.new))
                 if missing := drawing.problems():
                     _print(report.as_text(missing), report.summary(missing))
                     return _failed()
@@ -144,13 +159,13 @@ def _build(
         return _failed(f"handbook build: {_reason(failure)}")
     if options.why:
         print(_made_again(built, cache))
-    _say(_where_to_read(target))
+    _say(_where_to_read(target, options))
     return 0
 
 
 def _made_again(built: BuildResult, cache: Cache) -> str:
     """The lines that say how many pages, drawings and sounds this build had to make, and how many
-    files of the site are new."""
+    files of the site are new. `built.why_not` names what prevented the reuse of old pages."""
     made, files = cache.made, len(built.manifest.files)
     lines = [f"Every page was made again, because of {built.why_not}."] if built.why_not else []
     lines += [
@@ -183,6 +198,7 @@ def _failed(why: str = "") -> int:
 
 
 def _refused(book: Handbook, options: argparse.Namespace) -> bool:
+    """Whether the handbook has problems with which it is not published."""
     return book.broken or (options.strict and bool(book.problems))
 
 
@@ -196,7 +212,8 @@ def _say(text: str) -> None:
 
 
 def _target(named: Path) -> Path:
-    """The folder of the site; a link to it stays a link. Raises WrongUsageError."""
+    """The real path of the site's folder, so that a link to it is not replaced. Raises
+    WrongUsageError if it is a broken link."""
     if named.is_symlink() and not named.exists():
         raise WrongUsageError(
             f"{named} is a link that leads nowhere; name another folder: --site-dir DIR"
@@ -218,13 +235,16 @@ def _report_leftovers(left: list[Path], target: Path) -> None:
 
 
 def _reason(failure: OSError) -> str:
-    """What the system refused, and where."""
+    """The system's reason for a failure, after the name of the file if it is known."""
     why = failure.strerror or str(failure) or type(failure).__name__
     return f"{failure.filename}: {why}" if failure.filename else why
 
 
-def _where_to_read(target: Path) -> str:
-    """The last line. `handbook serve` does not show this folder: it builds pages of its own."""
+def _where_to_read(target: Path, options: argparse.Namespace) -> str:
+    """The last line printed: where the site is, and how to open it. `handbook serve` does not show
+    this folder: it builds pages of its own."""
+    if options.memory_stick:
+        return f"The site is in {target}. To read it, open {target / 'index.html'} in a browser."
     try:
         shown = str(target.relative_to(Path.cwd()))
     except (ValueError, OSError):

@@ -9,6 +9,7 @@ from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
 from chorus_handbook import pipeline, report
+from chorus_handbook.commands.gaps import gaps_as_text
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.problems import has_errors
 from chorus_handbook.source import shown_path
@@ -23,7 +24,7 @@ _FORMATS = {
     "sarif": report.as_sarif,
 }
 #: The file name that stands for standard input.
-_INPUT = "-"
+_STDIN = "-"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,7 +33,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         nargs="*",
         metavar="FILE",
         help="report only these files, though all are read (default: all); "
-        "- for one from standard input",
+        "- to read one from standard input",
     )
     parser.add_argument(
         "--path",
@@ -43,31 +44,44 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--format", choices=_FORMATS, default="text", help="text for people (default)"
     )
     parser.add_argument("--strict", action="store_true", help="fail on notices too")
+    parser.add_argument(
+        "--gaps",
+        action="store_true",
+        help="also list which exercises are lacking, by goal, impact and level, or were never sung",
+    )
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
     root = project.root
-    names, from_input = _named(options.files, options.path)
+    if options.gaps and (options.files or options.format != "text"):
+        raise WrongUsageError(
+            "--gaps is about all exercises, and text for people; leave out FILE and --format"
+        )
+    names, from_input = _requested_files(options.files, options.path)
     files = [_file(name, project) for name in names]
     reading: AbstractContextManager[None] = nullcontext()
     if from_input:
+        # One byte more than the limit, so that a longer text is reported.
         reading = in_place_of(files[0], sys.stdin.buffer.read(LARGEST_FILE + 1))
     with reading:
-        problems = pipeline.check(root, project.cache)
+        book = pipeline.read(root, project.cache)
+    problems = list(book.problems)
     if files:
         wanted = {shown_path(file, root) for file in files}
         problems = [problem for problem in problems if problem.place.path in wanted]
     text = _FORMATS[options.format](problems)
     if text:
         print(text)
+    if options.gaps:
+        print(gaps_as_text(book))
     if options.format == "text":
         print(report.summary(problems), file=sys.stderr)
     return int(has_errors(problems) or (options.strict and bool(problems)))
 
 
-def _named(files: Sequence[str], path: str | None) -> tuple[Sequence[str], bool]:
+def _requested_files(files: Sequence[str], path: str | None) -> tuple[Sequence[str], bool]:
     """The files named on the command line, and whether the only one is read from standard input."""
-    if _INPUT not in files:
+    if _STDIN not in files:
         if path is not None:
             raise WrongUsageError("--path is for a text from standard input: check - --path FILE")
         return files, False
@@ -91,5 +105,5 @@ def _file(name: str, project: Project) -> Path:
     if not found:
         raise WrongUsageError(f'there is no file "{name}"; save it first, or correct the name')
     if found[0].is_dir():
-        raise WrongUsageError(f'"{name}" is a folder; name files, or none for all')
+        raise WrongUsageError(f'"{name}" is a folder; name files, or none to check all')
     raise WrongUsageError(f'"{name}" is not a file of the handbook in "{root}"')

@@ -1,5 +1,7 @@
-"""`handbook cue`: prints the cue sheet of a warm-up or a routine as text. With `--late` it leaves
-out items so that the others still fit. The printed page of the warm-up shows the same, with staves.
+"""`handbook cue`: prints the cue sheet of a warm-up or a routine as text.
+
+The sheet lists the exercises in order, with times, keys and what to say. With `--late` the warm-up
+is shortened to the time that is left. The printed page of the warm-up shows the same, with staves.
 """
 
 from __future__ import annotations
@@ -7,18 +9,26 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
+from chorus_handbook.claims.wording import seconds
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.usage import number_from
 from chorus_handbook.commands.warm_up_names import named_text
 from chorus_handbook.entries.model import Text
-from chorus_handbook.entries.warm_up import WarmUpFields
+from chorus_handbook.entries.warm_up import WarmUpFields, WarmUpItem
+from chorus_handbook.records.planning_numbers import planning_numbers
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.history import history_of
-from chorus_handbook.warmups.planning import running_order
+from chorus_handbook.warmups.late import shorten
+from chorus_handbook.warmups.planning import order_of, running_order
 from chorus_handbook.warmups.rotation import Log
-from chorus_handbook.warmups.running_order import MINUTE
+from chorus_handbook.warmups.running_order import MINUTE, SECOND
 from chorus_handbook.warmups.texts import WrittenPlan
+from chorus_handbook.warmups.tonight import Tonight
+
+if TYPE_CHECKING:
+    from chorus_handbook.pages.order_rows import OrderRow
 
 SUMMARY = "Print the cue sheet of a warm-up or a routine, refitted when it starts late"
 
@@ -30,7 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=number_from(0, 60),
         default=0,
         metavar="MINUTES",
-        help="start so many minutes late",
+        help="how late it starts, 0 to 60",
     )
 
 
@@ -52,17 +62,22 @@ def run(project: Project, options: argparse.Namespace) -> int:
         else None
     )
     if order is None or chorus is None or vocabulary is None:
-        print("An exercise in it has errors: `handbook check` says which.", file=sys.stderr)
+        print(f'An exercise in "{text.title}" has errors; run `handbook check`.', file=sys.stderr)
         return 1
-    cut: list[int] = []
+    places, left_out, over = [*range(len(order.items))], [], 0
     if isinstance(front, WarmUpFields) and options.late:
-        cut = clock.refit(order.items, round((front.minutes - options.late) * MINUTE))
-        left_out = [f"{n + 1} {order.items[n].title}" for n in sorted(cut)]
-    kept = [place for place in range(len(order.items)) if place not in cut]
-    if isinstance(front, WarmUpFields) and options.late:
-        text = _late(text, front, kept, options.late)
-        order = running_order(text, book.exercises, chorus, vocabulary, log)
-        assert order is not None
+        stock = {
+            slug: planning_numbers(book.exercises[slug], vocabulary)
+            for slug in {item.exercise for item in front.items}
+        }
+        tonight = Tonight(
+            Text(text.kind, text.source, text.title, front), stock, chorus, vocabulary, log
+        )
+        short = shorten(tonight, round((front.minutes - options.late) * MINUTE))
+        left_out = [f"{n + 1} {order.items[n].title}" for n in sorted(short.left_out)]
+        places, over = [*short.items], short.over
+        text = _late(text, front, [*short.items.values()], options.late)
+        order = order_of(text, stock, chorus, vocabulary, log)
     rows = order_rows(text, order, book.exercises, chorus, vocabulary, with_status=False)
     print(text.title)
     if isinstance(front, WarmUpFields):
@@ -71,38 +86,40 @@ def run(project: Project, options: argparse.Namespace) -> int:
             ends = clock.timetable(order.items)[-1].ends + clock.END
             ends_at = clock.time_of_day(text.front.begins, ends)
             when = f"{text.front.starts} to {ends_at} ({options.late} min after {front.starts})"
-        print(f"{front.date}, {when}" + _at(front))
+        print(f"{front.date}, {when}" + _room_and_leader(front))
         for line in presence(front, chorus):
             print(line)
-    for place, row in zip(kept, rows, strict=True):
+    # `places` are positions in the whole warm-up, so that numbers stay as its author knows them.
+    for place, row in zip(places, rows, strict=True):
         aside = "".join(f"  {text}" for text in (row.keys, row.tempo) if text)
         optional = "  (if there is time)" if row.if_time else ""
         print(f"\n{row.clock or row.offset:>5}  {place + 1} {row.title}{aside}{optional}")
         for line in _lines(row):
             print(f"       {line}")
-    if cut:
+    if left_out:
         print("\nLeft out: " + ", ".join(left_out))
+    if over > 0:
+        print(f"\nIt still runs {seconds(over / SECOND)} over.")
     return 0
 
 
-def _late(text: WrittenPlan, front: WarmUpFields, kept: list[int], late: int) -> WrittenPlan:
-    """The warm-up with only the items at the places `kept`, and starting `late` minutes late. A
-    later block keeps its own time, as do voices that come late or leave."""
-    items = [front.items[place] for place in kept]
+def _late(
+    text: WrittenPlan, front: WarmUpFields, items: list[WarmUpItem], late: int
+) -> WrittenPlan:
+    """The warm-up with these items, and starting `late` minutes late. A later block keeps its own
+    time, as do voices that come late or leave."""
     starts = clock.time_of_day(front.begins, late * MINUTE)
     changed = front.model_copy(update={"starts": starts, "items": items})
     return Text(text.kind, text.source, text.title, changed)
 
 
-def _at(front: WarmUpFields) -> str:
+def _room_and_leader(front: WarmUpFields) -> str:
     known = (front.room, front.leader and f"led by {front.leader}")
     return "".join(f", {text}" for text in known if text)
 
 
-def _lines(row: object) -> Iterator[str]:
-    from chorus_handbook.pages.order_rows import OrderRow
-
-    assert isinstance(row, OrderRow)
+def _lines(row: OrderRow) -> Iterator[str]:
+    """The lines below the title of an exercise: who moves, what to say, its steps, and so on."""
     if row.presence:
         yield row.presence
     if row.moves:

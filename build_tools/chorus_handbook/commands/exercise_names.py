@@ -1,4 +1,5 @@
-"""Reads the exercises that a person names: by file, title or plain name."""
+"""Finds the exercises that a person names by file, by title, or by plain name: the name that says
+what an exercise is where its title does not."""
 
 from __future__ import annotations
 
@@ -20,6 +21,7 @@ def read_exercises(text: str, known: Known) -> list[str]:
     names: list[str] = []
     slugs: list[str] = []
     while parts:
+        # Try the most parts first, because a title may have commas.
         for count in range(len(parts), 0, -1):
             name = ", ".join(parts[:count])
             if slug := _slug(name, known.entries):
@@ -34,13 +36,15 @@ def read_exercises(text: str, known: Known) -> list[str]:
             for entry in known.entries.entries
         }
         guesses = {name: nearest(name, texts) for name in unknown}
-        said = (f'there is no exercise "{name}".{or_one_of(guesses[name])}' for name in guesses)
-        raise UnknownNamesError(" And ".join(said), names, guesses)
+        sentences = (
+            f'there is no exercise "{name}".{or_one_of(guesses[name])}' for name in guesses
+        )
+        raise UnknownNamesError(" And ".join(sentences), names, guesses)
     return slugs
 
 
-def listed(known: Known) -> Iterator[str]:
-    """A line for every exercise: the name of its file, and what it is."""
+def list_exercises(known: Known) -> Iterator[str]:
+    """A line for every exercise: the name of its file, and its plain name or title."""
     width = max((len(entry.slug) for entry in known.entries.entries), default=0)
     for entry in sorted(known.entries.entries, key=lambda entry: entry.slug):
         yield f"{entry.slug.ljust(width)}  {entry.front.plain or entry.front.title}"

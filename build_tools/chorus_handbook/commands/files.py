@@ -1,5 +1,6 @@
-"""Writes files for commands: all of them or none, and never over a file that the program did not
-write.
+"""Writes files for commands: all of them or none. A new file never replaces one that is there. A
+file that a command was asked to change, such as an exercise, is replaced as a whole, so that it is
+never left half written.
 """
 
 from __future__ import annotations
@@ -18,9 +19,9 @@ from chorus_handbook.commands.project import WrongUsageError
 def write_new(
     files: Mapping[Path, bytes], remedy: str, changed: Mapping[Path, bytes] | None = None
 ) -> None:
-    """Create all of the new files and replace the existing ones in `changed`, or do neither. If a
-    new file exists already, raises WrongUsageError, whose message ends with `remedy`. Raises
-    OSError."""
+    """Create all `files` and replace the existing ones in `changed`, or do neither. Both map paths
+    to contents. If one of `files` exists already, raises WrongUsageError, whose message ends with
+    `remedy`. Raises OSError."""
     done: list[Path] = []
     try:
         for path, content in files.items():
@@ -40,9 +41,9 @@ def write_new(
 
 
 def edited(path: Path, old: str, new: str) -> bytes:
-    """The content of the file at `path` after its text was changed from `old`, as `read_text`
-    returns it, to `new`. Lines that stay are those of the file to the byte, and a new line ends
-    like the one whose place it takes. Raises OSError."""
+    """The content of the file at `path` after its text was changed from `old` to `new`. Lines of
+    both end with "\\n", whatever they end with in the file. Unchanged lines keep their bytes, and a
+    new line gets the line ending of the line that it replaces. Raises OSError."""
     data = path.read_bytes()
     mark = BOM_UTF8 if data.startswith(BOM_UTF8) else b""
     present = list(io.StringIO(data.removeprefix(mark).decode(), newline=""))
@@ -59,12 +60,12 @@ def edited(path: Path, old: str, new: str) -> bytes:
 
 
 def replace(path: Path, content: bytes) -> None:
-    """Replace the content of a file that the program wrote, atomically. Raises OSError."""
+    """Replace the content of a file: either all of it or nothing. Raises OSError."""
     replace_all({path: content})
 
 
 def replace_all(files: Mapping[Path, bytes]) -> None:
-    """Replace the contents of several files that the program wrote. All contents are first written
+    """Replace the contents of several files. All contents are first written
     to temporary files, so that a full disk leaves the old files as they were. Raises OSError."""
     written: dict[Path, Path] = {}
     at = Path()

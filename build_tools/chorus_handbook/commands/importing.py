@@ -18,7 +18,7 @@ from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus, Vocabulary
 from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.questions import add_flags, flags_only
-from chorus_handbook.entries.draft import in_yaml, written_out
+from chorus_handbook.entries.draft import exercise_text, in_yaml
 from chorus_handbook.entries.model import EXERCISE, MOST_PASSES, Notation
 from chorus_handbook.music.abc import read_abc
 from chorus_handbook.music.abc.import_text import Tunes, read_header, split_tunes
@@ -38,6 +38,8 @@ SUMMARY = "Make an exercise of a score: a MusicXML file from any notation editor
 ABC = ".abc"
 #: Beats a minute where the file names no tempo.
 _USUAL_TEMPO = 84
+#: The most characters of a title.
+_LONGEST_TITLE = 80
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -58,10 +60,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class _Incoming:
-    """A file that was read: its score, the title and tempo that it states, and the tonic in which
-    it is written. `document` is the content of the file to write in the folder scores; `fence` is
-    the notation to write in the exercise itself."""
+class _ImportedScore:
+    """A score file that was read.
+
+    title, tempo: as the file states them; `tempo` in beats a minute, None if it states none.
+    tonic: the tonic of the key in which the file is written.
+    fence: for ABC, the notation to write in the exercise's page, as a Markdown code block.
+    document: for MusicXML, the content of the file to write in the folder `scores`.
+    remark: a sentence to print about the import.
+    """
 
     score: Score
     title: str
@@ -92,35 +99,35 @@ def run(project: Project, options: argparse.Namespace) -> int:
         raise WrongUsageError("--part is for MusicXML; in ABC, write who sings after V:")
     if suffix != ABC and options.tune is not None:
         raise WrongUsageError("--tune is for ABC; a MusicXML file holds one score")
-    read = _abc if suffix == ABC else _musicxml
-    incoming, problems = read(options, config.chorus)
-    if incoming is None:
+    read = _read_abc_file if suffix == ABC else _read_musicxml
+    imported, problems = read(options, config.chorus)
+    if imported is None:
         print(report.as_text(problems), file=sys.stderr)
-        if read is _musicxml and any(problem.code == "notation-voice" for problem in problems):
+        if read is _read_musicxml and any(problem.code == "notation-voice" for problem in problems):
             print('Or say here who sings a part: --part "Women=soprano+alto"', file=sys.stderr)
         print("handbook import: nothing was written.", file=sys.stderr)
         return 1
-    title = known["title"] or incoming.title[:80] or options.file.stem
+    title = known["title"] or imported.title[:_LONGEST_TITLE] or options.file.stem
     slug = as_name(title)
     if not slug:
         raise WrongUsageError(
             'the title of the score has no letters; give it one with --title "..."'
         )
-    score_name = f"{FOLDER}/{slug}.musicxml" if incoming.document else ""
-    fields = _fields(known, title, incoming, score_name, config.chorus, config.vocabulary)
-    files = {root / EXERCISE.page(slug): written_out(fields, incoming.fence).encode()}
+    score_name = f"{FOLDER}/{slug}.musicxml" if imported.document else ""
+    fields = _fields(known, title, imported, score_name, config.chorus, config.vocabulary)
+    files = {root / EXERCISE.page(slug): exercise_text(fields, imported.fence).encode()}
     if score_name:
-        files[root / score_name] = incoming.document
+        files[root / score_name] = imported.document
     write_new(files, "give another --title")
-    _summarise(fields, incoming)
+    _summarise(fields, imported)
     for path in files:
         print(path)
     return 0
 
 
-def _musicxml(
+def _read_musicxml(
     options: argparse.Namespace, chorus: Chorus
-) -> tuple[_Incoming | None, list[Problem]]:
+) -> tuple[_ImportedScore | None, list[Problem]]:
     try:
         adopted = adopt(read_score(options.file), _parts(options.part))
     except ScoreFileError as error:
@@ -129,34 +136,31 @@ def _musicxml(
     score, problems = read_document(adopted.document, options.file.name, chorus, ())
     if score is None or score.file is None:
         return None, problems
-    return (
-        _Incoming(
-            score,
-            adopted.title,
-            adopted.tempo,
-            score.file.tonic,
-            document=adopted.document,
-            remark=adopted.remark,
-        ),
-        [],
-    )
+    known = adopted.title, adopted.tempo, score.file.tonic
+    imported = _ImportedScore(score, *known, document=adopted.document, remark=adopted.remark)
+    return imported, []
 
 
 def _parts(given: list[str]) -> dict[str, str]:
+    """Read --part: maps the name of each part to those who sing it. Raises WrongUsageError."""
     names: dict[str, str] = {}
     for text in given:
         name, equals, who = text.partition("=")
         if not equals or not name.strip() or not who.strip():
-            raise WrongUsageError(f'--part "{text}": write the name, = and who sings it')
+            raise WrongUsageError(
+                f'--part "{text}": write the name, = and who sings it, such as "Women=soprano"'
+            )
         names[name.strip()] = who.strip()
     return names
 
 
-def _abc(options: argparse.Namespace, chorus: Chorus) -> tuple[_Incoming | None, list[Problem]]:
+def _read_abc_file(
+    options: argparse.Namespace, chorus: Chorus
+) -> tuple[_ImportedScore | None, list[Problem]]:
     text, problems = read_text(options.file, options.file.name)
     if text is None:
         return None, problems
-    line, music, remark = _chosen(split_tunes(text), options.tune)
+    line, music, remark = _choose_tune(split_tunes(text), options.tune)
     place = Place(options.file.name, line)
     header, wrong = read_header(music, place)
     if header is None:
@@ -167,10 +171,10 @@ def _abc(options: argparse.Namespace, chorus: Chorus) -> tuple[_Incoming | None,
         return None, problems
     tempo = header.tempo(score.meter)
     fence = f"\n```abc\n{header.music}\n```\n"
-    return _Incoming(score, header.title, tempo, header.tonic, fence, remark=remark), []
+    return _ImportedScore(score, header.title, tempo, header.tonic, fence, remark=remark), []
 
 
-def _chosen(file: Tunes, number: str | None) -> tuple[int, str, str]:
+def _choose_tune(file: Tunes, number: str | None) -> tuple[int, str, str]:
     """The tune with this number in its field X:, or without a number the first one. Returns the
     number of its first line, its text, and a remark if the file has other tunes."""
     numbers = file.numbers
@@ -189,22 +193,15 @@ def _chosen(file: Tunes, number: str | None) -> tuple[int, str, str]:
 def _fields(
     known: dict[str, object],
     title: str,
-    incoming: _Incoming,
+    imported: _ImportedScore,
     score_name: str,
     chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> dict[str, str]:
     """The front matter, with a placeholder and a comment for each field that only the author can
     fill in."""
-    tempo = incoming.tempo or _USUAL_TEMPO
-    facts = measure(
-        "",
-        incoming.score,
-        tempo=tempo,
-        keys=(incoming.tonic,),
-        passes=1,
-        lead_in=0,
-    )
+    tempo = imported.tempo or _USUAL_TEMPO
+    facts = measure("", imported.score, tempo=tempo, keys=(imported.tonic,), passes=1, lead_in=0)
     goals = known["goal"]
     impacts = ", ".join(f"{number} {word}" for number, word in IMPACT_WORDS.items())
     fields = {
@@ -222,12 +219,12 @@ def _fields(
         "minutes": f"{known['minutes']:g}"
         if known["minutes"]
         else f" # with talk; one pass takes {facts.seconds_per_pass:.0f} s",
-        "tempo": str(tempo) + ("" if incoming.tempo else "  # a guess: the score names none"),
-        "keys": f"{incoming.tonic}{_room(incoming, chorus)}",
+        "tempo": str(tempo) + ("" if imported.tempo else "  # a guess: the score names none"),
+        "keys": f"{imported.tonic}{_comfortable_keys(imported, chorus)}",
     }
-    if incoming.score.verses > 1:  # a pass for each verse, so that all are heard
-        fields["passes"] = str(min(incoming.score.verses, MOST_PASSES))
-    voices = [p.voice for p in incoming.score.parts if p.voice != LEADER and p.notes]
+    if imported.score.verses > 1:  # a pass for each verse, so that all are heard
+        fields["passes"] = str(min(imported.score.verses, MOST_PASSES))
+    voices = [p.voice for p in imported.score.parts if p.voice != LEADER and p.notes]
     if voices and voices != list(chorus.voices):
         fields["voices"] = f"[{', '.join(voices)}]"
     if score_name:
@@ -235,10 +232,11 @@ def _fields(
     return fields
 
 
-def _room(incoming: _Incoming, chorus: Chorus) -> str:
-    """A comment for the field `keys`: between which keys the music is comfortable for all
+def _comfortable_keys(imported: _ImportedScore, chorus: Chorus) -> str:
+    """A YAML comment for the field `keys`: between which keys the music is comfortable for all
     voices."""
-    facts = measure("", incoming.score, tempo=60, keys=(incoming.tonic,), passes=1, lead_in=0)
+    # The tempo does not matter: only the range is used.
+    facts = measure("", imported.score, tempo=60, keys=(imported.tonic,), passes=1, lead_in=0)
     up, down = [], []
     for voice in facts.voices:
         singer = chorus.voices.get(voice.voice)
@@ -249,13 +247,14 @@ def _room(incoming: _Incoming, chorus: Chorus) -> str:
         return ""
     if min(up) < 0 or min(down) < 0:
         return "  # as written; at least one voice leaves its comfortable range"
-    lower, higher = incoming.tonic.midi - min(down), incoming.tonic.midi + min(up)
+    lower, higher = imported.tonic.midi - min(down), imported.tonic.midi + min(up)
     return f"  # as written; comfortable for all from {named(lower)} to {named(higher)}"
 
 
-def _summarise(fields: dict[str, str], incoming: _Incoming) -> None:
-    if incoming.remark:
-        print(incoming.remark, file=sys.stderr)
+def _summarise(fields: dict[str, str], imported: _ImportedScore) -> None:
+    if imported.remark:
+        print(imported.remark, file=sys.stderr)
+    # Fields that have only a comment, or an empty list with one.
     left = [name for name, value in fields.items() if re.match(r"(\[\])?\s+#", value)]
     if left:
         print(f"Written. Fill in the open fields ({', '.join(left)}),", file=sys.stderr)

@@ -1,7 +1,7 @@
 """`handbook init`: begins the handbook of another chorus, whole and without problems.
 
-What the options do not say is asked at the keyboard. Everything is put together and checked
-elsewhere first, then written beside its place, and moved there last.
+What the options do not say is asked at the keyboard. The new handbook is put together and checked
+before anything is written. It is then written beside its final place, and moved there last.
 """
 
 from __future__ import annotations
@@ -28,17 +28,20 @@ from chorus_handbook.starters.stock import Amount, stock_folder
 
 SUMMARY = "Begin a handbook of your own: asks who sings, or takes it from flags"
 
+#: The answer for singers that are none of the ready choruses.
 _OWN = "own"
 _SETTINGS = "mkdocs.yml"
 _ELSEWHERE = "name another folder: handbook init DIR"
 _LONGEST_NAME = 80
+#: The values of --stock, and what each means.
 _AMOUNTS: Mapping[str, str] = {
     "everyday": "about twenty exercises for every week; a dozen for changing voices",
     "all": "the whole stock, more than eighty exercises",
     "one": "one exercise, as an example",
 }
-#: What may be in the folder already: it is no sign that the folder is for something else.
+#: What may be in the folder already without a sign that it is used for something else.
 _HARMLESS = (".git", ".gitignore", ".gitattributes", ".venv", ".DS_Store", "desktop.ini")
+#: Why exercises are left out of the new handbook; ends the line "Left out, because ...".
 _REASONS: Mapping[Reason, str] = {
     "voices": "they have more parts than this chorus has voices",
     "lines": "among these voices their lines would cross, or another would be the lowest",
@@ -46,10 +49,10 @@ _REASONS: Mapping[Reason, str] = {
     "notices": "`handbook check` has a notice about them with these voices",
     "strong": "they ask more of the voice than young voices should begin with",
 }
-#: Left out for one of these reasons, an exercise may still be taken over.
-_TO_ADOPT: tuple[Reason, ...] = ("lines", "keys", "notices")
-#: Everyday words for the ready choruses.
-_CALLED = {
+#: Exercises left out for one of these reasons can be added later with `handbook adopt`.
+_STILL_ADOPTABLE: tuple[Reason, ...] = ("lines", "keys", "notices")
+#: Everyday words for the ready choruses, and the names that --singers takes.
+_EVERYDAY_WORDS = {
     "satb": "mixed",
     "women": "upper-voices",
     "men": "lower-voices",
@@ -72,7 +75,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help='a voice with its lowest and highest note, such as "Alto F3 to D5"; the highest '
         "voice first; may be given repeatedly",
     )
-    parser.add_argument("--stock", choices=get_args(Amount), help="what it begins with")
+    parser.add_argument(
+        "--stock", choices=get_args(Amount), help="how many ready exercises it begins with"
+    )
     parser.add_argument(
         "--not-empty", action="store_true", help="begin it although the folder has other files"
     )
@@ -118,16 +123,16 @@ def _check_folder(folder: Path, not_empty: bool) -> None:
 
 
 def _left_behind(path: Path) -> bool:
-    """Whether a file or folder may be what an `init` left that was killed: its folder, or the
-    settings, which are written before the handbook."""
+    """Whether a file or folder may come from an `init` that was killed: its temporary folder, or
+    mkdocs.yml with our plugin, which is written before the handbook."""
     if path.name == _SETTINGS and path.is_file():
         return b"\n  - chorus-handbook" in path.read_bytes()
     return path.name.startswith(".handbook-")
 
 
 def _choice(options: argparse.Namespace) -> Choice:
-    """What flags say, and for the rest what is answered at the keyboard."""
-    known = _nothing_known()
+    """The choices made by flags or, where flags are missing, at the keyboard."""
+    known = _no_handbook_yet()
     if options.voice:
         options.singers = _OWN
     typed = not options.voice
@@ -142,7 +147,7 @@ def _agreed(voices: Sequence[VoiceRange]) -> bool:
     """Show the voices as they were understood, and ask whether they are right."""
     for voice in voices:
         print(f"  {voice.label}: {voice.lowest} to {voice.highest}", file=sys.stderr)
-    return bool(answers(argparse.Namespace(agreed=None), _nothing_known(), (_AGREED,))["agreed"])
+    return bool(answers(argparse.Namespace(agreed=None), _no_handbook_yet(), (_AGREED,))["agreed"])
 
 
 def _yes_or_no(text: str, _: Known) -> bool:
@@ -151,7 +156,7 @@ def _yes_or_no(text: str, _: Known) -> bool:
     return text.strip().casefold().startswith("y")
 
 
-def _nothing_known() -> Known:
+def _no_handbook_yet() -> Known:
     return Known(Vocabulary.model_construct(goals={}, soundings={}))
 
 
@@ -178,7 +183,7 @@ _NAME = Question("name", "The chorus's name", _name)
 _SINGERS = Question(
     "singers",
     "Who sings",
-    lambda text, _: _one_of([*READY, _OWN], _CALLED.get(text.strip().casefold(), text)),
+    lambda text, _: _one_of([*READY, _OWN], _EVERYDAY_WORDS.get(text.strip().casefold(), text)),
     lambda _: "mixed",
     lambda _: {**READY, _OWN: "other voices: you give their lowest and highest notes"},
 )
@@ -233,14 +238,14 @@ def _write_beside(folder: Path, root: Path, new: NewHandbook) -> None:
 
 
 def _stays(path: Path, content: bytes) -> bool:
-    """Whether a file outside the handbook is there and can stay: the user's own list for version
-    control, or what an `init` that was killed had written."""
+    """Whether a file outside the handbook exists and can stay: the user's own .gitignore, or a file
+    just as an `init` that was killed had written it."""
     return path.exists() and (path.name == ".gitignore" or path.read_bytes() == content)
 
 
 def _summarise(folder: Path, new: NewHandbook, *, written: bool) -> None:
-    _tell_left_out(new)
-    _tell_voices(new)
+    _report_left_out(new)
+    _report_voices(new)
     count = len(new.exercises)
     exercises = "1 exercise" if count == 1 else f"{count} exercises"
     if not written:
@@ -260,14 +265,14 @@ def _summarise(folder: Path, new: NewHandbook, *, written: bool) -> None:
     print(folder / "handbook")
 
 
-def _tell_left_out(new: NewHandbook) -> None:
+def _report_left_out(new: NewHandbook) -> None:
     for reason, why in _REASONS.items():
         left_out = [one for one in new.left_out if one.reason == reason]
         if left_out:
             print(f"\nLeft out, because {why}:", file=sys.stderr)
         for one in left_out:
             print(f"  {one.title} ({one.slug})", file=sys.stderr)
-    if any(one.reason in _TO_ADOPT for one in new.left_out):
+    if any(one.reason in _STILL_ADOPTABLE for one in new.left_out):
         print(
             "\nOne of these may suit you all the same, with a remark of `handbook check`:\n"
             f'  handbook adopt "{stock_folder()}" NAME --in-order',
@@ -275,7 +280,7 @@ def _tell_left_out(new: NewHandbook) -> None:
         )
 
 
-def _tell_voices(new: NewHandbook) -> None:
+def _report_voices(new: NewHandbook) -> None:
     """Print each voice as it was understood."""
     print("\nThe voices, from high to low:", file=sys.stderr)
     for voice in new.chorus.voices.values() if new.chorus else ():

@@ -1,6 +1,6 @@
-"""Saves what the next build compares with: if nothing has changed, there is nothing to build.
+"""Saves what a build was made from, so that the next build can tell that nothing has changed.
 
-It is used before any large library is imported, and imports none itself.
+This module is used before any large library is imported, and imports none itself.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ _FROM_ELSEWHERE = re.compile(rb"INHERIT|!ENV|!!python/(?!name:(?:material|pymdow
 class LastBuild:
     """What the last build saved after it had published a site.
 
-    inputs: the files that the site was made from.
+    inputs: the files and options that the site was made from.
     folder: the folder of the site, as the user named it.
     site: the SHA-256 of the site's manifest.
     output, error_output: what the build printed about the handbook.
@@ -64,8 +64,9 @@ class LastBuild:
 
 @dataclass(frozen=True, slots=True)
 class BuildStart:
-    """What is known when a build starts: the inputs, the state of their files before they were
-    read, and what the last build of the same site saved in the cache under `key`."""
+    """What is known when a build starts: the inputs that the site is made from, the state of their
+    files on the disk (`looks`) before they were read, and what the last build of the same site
+    saved in the cache under `key`; None if it saved nothing."""
 
     inputs: Inputs
     looks: Looks
@@ -89,7 +90,8 @@ class BuildStart:
 
 
 def start_build(project: Project, *, date: str, options: str, named: Path | None) -> BuildStart:
-    """Read the state of the handbook. `named` is the site's folder if the command line names it."""
+    """Read the state of the handbook. `date` is the date of the build, `options` is a text of the
+    options that change the site, and `named` is the site's folder if the command line names it."""
     root, config_file = project.root, project.config_file
     looks = looks_of(root, config_file)
     inputs = inputs_of(root, config_file, date=date, options=options)

@@ -1,5 +1,5 @@
-"""`handbook measure`: prints what an exercise asks of each voice: range, intervals, phrases,
-length.
+"""`handbook measure`: prints what an exercise asks of each voice, as text or JSON: the range,
+intervals, phrases, length, and the load in each of its keys.
 """
 
 from __future__ import annotations
@@ -31,11 +31,13 @@ def run(project: Project, options: argparse.Namespace) -> int:
         known = did_you_mean(slug, book.entries.slugs)
         raise WrongUsageError(f'there is no exercise "{options.exercise}".{known}')
     exercise = book.exercises.get(slug)
-    own = [p for p in book.problems if PurePath(p.place.path).stem == slug]
-    if own:
-        print(report.as_text(own), file=sys.stderr)
+    own_problems = [p for p in book.problems if PurePath(p.place.path).stem == slug]
+    if own_problems:
+        print(report.as_text(own_problems), file=sys.stderr)
     if exercise is None or exercise.facts is None:
-        reason = "it could not be read" if own else "it has no notation, so nothing to measure"
+        reason = (
+            "it could not be read" if own_problems else "it has no notation, so nothing to measure"
+        )
         print(f"{slug}: {reason}.", file=sys.stderr)
         return 1
     facts, ladder, loads = exercise.facts, exercise.ladder, exercise.loads

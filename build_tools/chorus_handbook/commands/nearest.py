@@ -6,25 +6,25 @@ import difflib
 import re
 from collections.abc import Iterable, Mapping
 
-#: More suggestions than these would be a list to search in (our choice).
-_MOST = 3
+#: More suggestions would be a list to search in (our choice).
+_MOST_SUGGESTIONS = 3
 
 
 def nearest(name: str, known: Mapping[str, Iterable[str]]) -> list[str]:
-    """The keys of `known` nearest to `name`, at most three. Each key stands for itself and for the
-    further names that it is mapped to.
+    """The keys of `known` that are most like `name`, three at most. Each key is compared by itself
+    and by the further names that it is mapped to.
 
-    Those in which most words of `name` begin a word, or are nearly one; if there are none, those
-    that are spelled nearly like it as a whole.
+    The keys that share most words with `name` are returned. If none shares a word, those that are
+    spelled nearly like `name` as a whole are returned.
     """
     words = _words(name)
     texts = {key: [key, *more] for key, more in known.items()}
-    found = {key: _begun(words, " ".join(texts[key])) for key in texts}
-    most = max(found.values(), default=0)
-    if most:
-        return [key for key, count in found.items() if count == most][:_MOST]
+    found = {key: _similarity(words, " ".join(texts[key])) for key in texts}
+    best = max(found.values(), default=0)
+    if best:
+        return [key for key, count in found.items() if count == best][:_MOST_SUGGESTIONS]
     spellings = {text.casefold(): key for key in texts for text in texts[key]}
-    close = difflib.get_close_matches(name.casefold(), spellings, n=_MOST, cutoff=0.6)
+    close = difflib.get_close_matches(name.casefold(), spellings, n=_MOST_SUGGESTIONS, cutoff=0.6)
     return list(dict.fromkeys(spellings[text] for text in close))
 
 
@@ -41,9 +41,9 @@ def _words(text: str) -> list[str]:
     return [word for word in re.findall(r"\w+", text.casefold()) if len(word) > 2]
 
 
-def _begun(words: Iterable[str], text: str) -> int:
-    """How well the words fit those of the text: two points for each that begins one, one for each
-    that is spelled nearly like one."""
+def _similarity(words: Iterable[str], text: str) -> int:
+    """How many points `words` get for their likeness to the words of `text`: two for each that
+    begins one of them, one for each that is spelled nearly like one of them."""
     there = _words(text)
     return sum(
         2

@@ -26,12 +26,12 @@ SUMMARY = "Write a new exercise: asks for what it needs, or takes it from flags"
 
 #: MIDI number of the tonic on which a new exercise begins, if that suits the chorus.
 _USUAL_TONIC = 60
-#: How far it may be moved from there, in semitones.
-_FARTHEST = 18
+#: How far that tonic may be moved to suit the chorus, in semitones.
+_FARTHEST_MOVE = 18
 #: How far the example notes reach above the tonic, in semitones.
-_REACH = 4
-#: How far the keys climb if range and minutes allow, in semitones (our choice).
-_CLIMB = 4
+_EXAMPLE_RANGE = 4
+#: How far the keys rise if the voices and the minutes allow it, in semitones (our choice).
+_RISE = 4
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -49,24 +49,24 @@ def run(project: Project, options: argparse.Namespace) -> int:
         print("handbook new: fix these files first.", file=sys.stderr)
         return 1
     entries = entries_of(tuple(records_of(root, config, project.cache)))
-    known = answers(options, Known(config.vocabulary, entries, root))
-    notation: NotationKind = config.vocabulary.soundings[known["sounding"]].notation
-    if known["silent"]:
+    given = answers(options, Known(config.vocabulary, entries, root))
+    notation: NotationKind = config.vocabulary.soundings[given["sounding"]].notation
+    if given["silent"]:
         notation = "none"
     elif notation == "none":  # --silent was not given: write spoken beats
         notation = "spoken"
-    path = root / EXERCISE.page(as_name(known["title"]))
+    path = root / EXERCISE.page(as_name(given["title"]))
     text = draft(
-        title=known["title"],
-        plain=known["plain"],
-        summary=known["summary"],
-        goals=known["goal"],
-        impact=known["impact"],
-        sounding=known["sounding"],
-        level=known["level"],
-        minutes=known["minutes"],
+        title=given["title"],
+        plain=given["plain"],
+        summary=given["summary"],
+        goals=given["goal"],
+        impact=given["impact"],
+        sounding=given["sounding"],
+        level=given["level"],
+        minutes=given["minutes"],
         notation=notation,
-        keys=_keys(config.chorus, climb=known["minutes"] >= 1) if notation == "sung" else "C4",
+        keys=_keys(config.chorus, climb=given["minutes"] >= 1) if notation == "sung" else "C4",
     )
     write_new({path: text.encode()}, "choose another title")
     example = "" if notation == "none" else " and the example notes"
@@ -80,23 +80,25 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _keys(chorus: Chorus, *, climb: bool) -> str:
-    """Keys in which the example notes are comfortable for all voices. If there are none, the one
-    key in which they are comfortable for most voices; the other voices may step out."""
+    """The value of the field `keys`: keys in which the example notes are comfortable for all
+    voices, rising ones with `climb`. If there are none, it is the key that is comfortable for most
+    voices, and the field `step_out` is added, which lets the other voices be silent."""
     near = sorted(
-        range(_USUAL_TONIC - _FARTHEST, _USUAL_TONIC + _FARTHEST + 1),
+        range(_USUAL_TONIC - _FARTHEST_MOVE, _USUAL_TONIC + _FARTHEST_MOVE + 1),
         key=lambda tonic: abs(tonic - _USUAL_TONIC),
     )
 
     def fits(tonic: int, reach: int) -> int:
+        """How many voices can comfortably sing from the tonic to `reach` semitones above it."""
         return sum(
             voice.comfortable.low <= tonic + 12 * voice.octave
             and tonic + 12 * voice.octave + reach <= voice.comfortable.high
             for voice in chorus.voices.values()
         )
 
-    for room in (_CLIMB, 0) if climb else (0,):
+    for rise in (_RISE, 0) if climb else (0,):
         for tonic in near:
-            if fits(tonic, _REACH + room) == len(chorus.voices):
-                return f"{named(tonic)} up to {named(tonic + room)}" if room else named(tonic)
-    most = max(near, key=lambda tonic: fits(tonic, _REACH))
+            if fits(tonic, _EXAMPLE_RANGE + rise) == len(chorus.voices):
+                return f"{named(tonic)} up to {named(tonic + rise)}" if rise else named(tonic)
+    most = max(near, key=lambda tonic: fits(tonic, _EXAMPLE_RANGE))
     return f"{named(most)}\nstep_out: allowed"

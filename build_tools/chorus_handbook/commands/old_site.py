@@ -1,9 +1,10 @@
 """Looks at the old site before it is replaced: which files a build wrote, and which must not be
 lost.
 
-A file is *ours* if the manifest of the site lists it and it has not been changed since. A changed
-file is not ours, because its content exists nowhere else. When something would be lost, the build
-stops, and the message says what the author can do.
+Every build writes a manifest: a list of the site's files with their hashes. A file is *ours* if the
+manifest lists it and it has not been changed since. A changed file is not ours, because its content
+exists nowhere else. When something would be lost, the build stops, and the message says what the
+author can do.
 """
 
 from __future__ import annotations
@@ -28,19 +29,21 @@ from chorus_handbook.records.manifest import (
 
 #: Files and folders that may be in the site's folder before the first build. They are moved to the
 #: new site.
-_BEFORE_THE_FIRST = {".git", ".gitattributes", ".gitignore", ".nojekyll", ".well-known"}
+_ALLOWED_BEFORE_FIRST_BUILD = {".git", ".gitattributes", ".gitignore", ".nojekyll", ".well-known"}
 #: A file that is in every site written by early versions of the program, which wrote no manifest.
-_EARLIER_MARK = "assets/handbook/exercises.json"
+_EARLY_VERSION_FILE = "assets/handbook/exercises.json"
 #: The one hidden folder in which both the handbook and the web host may have files.
 _SHARED = ".well-known"
 
 #: Files that desktops write into every folder that is opened. They are moved to the new site, as
 #: hidden files are.
-_LEFT_BY_SYSTEMS = {".DS_Store", "Thumbs.db", "desktop.ini"}
+_DESKTOP_FILES = {".DS_Store", "Thumbs.db", "desktop.ini"}
 
 #: The message about files that would be lost names this many of them and only counts the rest.
 MOST_NAMED = 10
 
+#: Why a file would be lost: the manifest does not list it; it was changed by hand; the new site has
+#: another file at its path; it is on another disk that is mounted there.
 Why = Literal["unlisted", "changed", "differs", "mount"]
 
 
@@ -94,9 +97,9 @@ def read_old_site(target: Path, cache: Cache) -> Manifest | None:
         ) from error
     if listed is not None:
         return _with_times(listed, target, cache)
-    if not {path.name for path in target.iterdir()} - _BEFORE_THE_FIRST:
+    if not {path.name for path in target.iterdir()} - _ALLOWED_BEFORE_FIRST_BUILD:
         return Manifest({})
-    if (target / _EARLIER_MARK).is_file():
+    if (target / _EARLY_VERSION_FILE).is_file():
         raise WrongUsageError(
             f"{target} was built by an earlier version, which kept no list of its files, so that "
             "nothing tells them from yours. Rename the folder and build again. Then move over "
@@ -109,8 +112,9 @@ def read_old_site(target: Path, cache: Cache) -> Manifest | None:
 
 
 def remember(target: Path, listed: Manifest, cache: Cache) -> None:
-    """Save the manifest of a site that was just published, with the times of its files, in the
-    cache. By the times the next build finds changed files without reading them all."""
+    """Save the manifest of a site that was just published in the cache, with the times at which its
+    files were last changed. With them the next build finds changed files without reading them
+    all."""
     cache.put(_key(target), listed.to_json(times=True))
 
 
@@ -120,7 +124,7 @@ def find_foreign(site: Path, listed: Manifest, in_new: InNewSite) -> list[Foreig
     name. Raises OSError."""
     folders, device = listed.folders(), site.stat().st_dev
 
-    def look(inside: str) -> Iterator[Foreign]:
+    def search(inside: str) -> Iterator[Foreign]:
         with os.scandir(site / inside) as listing:
             entries = sorted(listing, key=lambda entry: entry.name)
         if inside and not entries and inside.rstrip("/") not in folders:
@@ -131,11 +135,11 @@ def find_foreign(site: Path, listed: Manifest, in_new: InNewSite) -> list[Foreig
                 if entry.stat(follow_symlinks=False).st_dev != device:
                     yield Foreign(f"{path}/", "mount")
                 elif not path.startswith(".") or path in folders or path == _SHARED:
-                    yield from look(f"{path}/")
+                    yield from search(f"{path}/")
             elif path != SITE_FILES and (why := _lost(path, Path(entry.path), listed, in_new)):
                 yield Foreign(path, why)
 
-    return list(look(""))
+    return list(search(""))
 
 
 def _lost(path: str, file: Path, listed: Manifest, in_new: InNewSite) -> Why | None:
@@ -143,7 +147,7 @@ def _lost(path: str, file: Path, listed: Manifest, in_new: InNewSite) -> Why | N
     if listed.has_unchanged(path, file):
         return None
     same = in_new(path, file)
-    carried = path.startswith(".") or file.name in _LEFT_BY_SYSTEMS
+    carried = path.startswith(".") or file.name in _DESKTOP_FILES
     if same or (same is None and carried):
         return None
     if path.startswith("."):
@@ -210,6 +214,7 @@ def describe_loss(foreign: list[Foreign], target: Path, root: Path) -> str:
     return "\n".join(lines)
 
 
+#: What the message adds to the path of such a file.
 _WHY: dict[Why, str] = {
     "unlisted": "",
     "changed": " (changed since it was built)",
@@ -252,7 +257,7 @@ def move_back(source: Path, target: Path) -> list[Path]:
     if not source.exists():
         return []
     listed = _listed(source)
-    ours, theirs = listed.folders(), _listed(target).folders()
+    old_folders, new_folders = listed.folders(), _listed(target).folders()
     left: list[Path] = []
 
     def clear(inside: str) -> None:
@@ -265,7 +270,8 @@ def move_back(source: Path, target: Path) -> list[Path]:
             try:
                 if entry.is_dir(follow_symlinks=False):
                     # A folder that both sites have is not moved whole; its files are, one by one.
-                    if path in ours or (path in theirs and os.path.lexists(target / path)):
+                    in_both = path in new_folders and os.path.lexists(target / path)
+                    if path in old_folders or in_both:
                         clear(f"{path}/")
                         with suppress(OSError):
                             file.rmdir()

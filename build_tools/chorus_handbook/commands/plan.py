@@ -1,5 +1,6 @@
-"""`handbook plan`: writes the file of a new warm-up, made from the last one, from a routine, or
-from exercises that are named. The command asks for what its options do not say."""
+"""`handbook plan`: writes the file of a new warm-up, with the exercises of the last one, those of a
+routine, or those named by options. The command asks at the keyboard for what its options do not
+say."""
 
 from __future__ import annotations
 
@@ -12,7 +13,7 @@ from typing import get_args
 
 from chorus_handbook import report
 from chorus_handbook.commands.days import named_day, read_day, short_day
-from chorus_handbook.commands.exercise_names import listed, read_exercises
+from chorus_handbook.commands.exercise_names import list_exercises, read_exercises
 from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.questions import Known, Question, answers
@@ -27,17 +28,22 @@ from chorus_handbook.entries.warm_up import (
     WarmUpFields,
     read_clock,
 )
+from chorus_handbook.pages.voice_load import load_lines
 from chorus_handbook.pipeline import Handbook
+from chorus_handbook.records.planning_numbers import planning_numbers
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.names import as_name
 from chorus_handbook.warmups.draft import draft, items_of_last
 from chorus_handbook.warmups.history import history_of
+from chorus_handbook.warmups.load import plan_load
+from chorus_handbook.warmups.planning import running_order
+from chorus_handbook.warmups.rotation import Log
 from chorus_handbook.warmups.season import left_out_early, nothing_new_since
 from chorus_handbook.warmups.texts import warm_ups_in
 
 SUMMARY = "Write the file of a new warm-up: from the last one, from a routine, or by questions"
 
-#: The time of day and the length of the first warm-up, when there is none to copy (our choice).
+#: The time of day and the minutes of the first warm-up, when there is none to copy (our choice).
 _STARTS, _MINUTES = "19:30", 15.0
 
 
@@ -66,25 +72,25 @@ def run(project: Project, options: argparse.Namespace) -> int:
         return 1
     warm_ups = warm_ups_in(book.texts)
     last = warm_ups[-1] if warm_ups else None
-    items = _items(options, book, last)
+    items = _copied_items(options, book, last)
     if items is not None:
         options.exercise = [item.exercise for item in items]
-    told = answers(
+    given = answers(
         options,
         Known(book.config.vocabulary, book.entries, root),
-        _questions(warm_ups, options.kind),
+        (*evening_questions(warm_ups, options.kind), _exercises(last)),
     )
     if items is None:
-        items = _chosen(told["exercise"], last)
-    day = told["date"]
-    path = root / WARM_UP.page(f"{day}-{as_name(told['title']) or 'warm-up'}")
+        items = _items_for(given["exercise"], last)
+    day = given["date"]
+    path = root / WARM_UP.page(f"{day}-{as_name(given['title']) or 'warm-up'}")
     text = draft(
-        title=told["title"],
+        title=given["title"],
         date=day,
-        starts=told["starts"],
-        minutes=told["minutes"],
+        starts=given["starts"],
+        minutes=given["minutes"],
         items=items,
-        further=_further(options.kind, last),
+        further=copied_fields(options.kind, last),
     )
     shown = shown_path(path, root)
     _, written, _, problems = read_written(WARM_UP, text, path.stem, shown)
@@ -99,16 +105,34 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _information(written: Text[WarmUpFields], book: Handbook) -> Iterator[str]:
-    """Information about a new warm-up that the log gives, such as what it leaves out early."""
+    """What the log of earlier warm-ups tells about a new one, a sentence a line, such as which new
+    exercise it drops too soon."""
     history = history_of(written, book.texts)
     if left_out := left_out_early(written.front, history):
         names = ", ".join(left_out)
         yield f"For your information: left out before its third time: {names}."
     if newest := nothing_new_since(written.front, history):
         yield f"For your information: nothing has been new since {newest.isoformat()}."
+    yield from _load_on_voices(written, book, history.log)
 
 
-def _items(
+def _load_on_voices(written: Text[WarmUpFields], book: Handbook, log: Log) -> Iterator[str]:
+    """A line that says how much the warm-up asks of each voice."""
+    chorus, vocabulary = book.config.chorus, book.config.vocabulary
+    assert chorus and vocabulary
+    order = running_order(written, book.exercises, chorus, vocabulary, log)
+    if order is None:
+        return
+    items = written.front.items
+    stock = {
+        item.exercise: planning_numbers(book.exercises[item.exercise], vocabulary) for item in items
+    }
+    loads = plan_load(items, stock, order.items, chorus.voices)
+    if any(load.singing for load in loads.values()):
+        yield f"How it falls on the voices: {'; '.join(load_lines(loads, chorus))}."
+
+
+def _copied_items(
     options: argparse.Namespace, book: Handbook, last: Text[WarmUpFields] | None
 ) -> list[RoutineItem] | None:
     """The items of the last warm-up or of a routine; None if the options ask for neither."""
@@ -121,15 +145,16 @@ def _items(
     return None
 
 
-def _chosen(slugs: Sequence[str], last: Text[WarmUpFields] | None) -> list[RoutineItem]:
+def _items_for(slugs: Sequence[str], last: Text[WarmUpFields] | None) -> list[RoutineItem]:
     """Items for these exercises. For those in the last warm-up, the items are copied from it."""
     items = reversed(last.front.items) if last else ()
     usual = {item.exercise: item for item in items}
     return [usual.get(slug) or RoutineItem(exercise=slug) for slug in slugs]
 
 
-def _further(kind: str | None, last: Text[WarmUpFields] | None) -> list[tuple[str, str]]:
-    """Further fields of the new warm-up: those copied from the last one, and its kind."""
+def copied_fields(kind: str | None, last: Text[WarmUpFields] | None) -> list[tuple[str, str]]:
+    """Further fields of the new warm-up, as names and values: its kind, and those copied from the
+    last one. `kind` is the occasion that the options name, if any."""
     fields = [("kind", kind)] if kind and kind != "weekly" else []
     if last and kind in (None, "weekly"):
         names = ("leader", "pianist", "room")
@@ -137,52 +162,59 @@ def _further(kind: str | None, last: Text[WarmUpFields] | None) -> list[tuple[st
     return fields
 
 
-def _questions(warm_ups: Sequence[Text[WarmUpFields]], kind: str | None) -> tuple[Question, ...]:
+def _exercises(last: Text[WarmUpFields] | None) -> Question:
+    usual = [item.exercise for item in items_of_last(last)] if last else []
+    return Question(
+        "exercise",
+        "Exercises in their order, by name, with commas between (? lists them)",
+        read_exercises,
+        lambda _: ", ".join(usual),
+        listing=list_exercises,
+    )
+
+
+def evening_questions(
+    warm_ups: Sequence[Text[WarmUpFields]], kind: str | None
+) -> tuple[Question, ...]:
+    """The questions about the date, title, start and length of a new warm-up. The default answers
+    come from the last of `warm_ups`; `kind` is the occasion that the options name, if any."""
     last = warm_ups[-1] if warm_ups else None
     week = timedelta(weeks=1)
     day = last.front.day + week if last else date.today()
-    usual = [item.exercise for item in items_of_last(last)] if last else []
     return (
         Question(
             "date",
             "Date, such as 2026-09-03, 3 September or Thursday",
-            _date,
+            _read_date,
             lambda _: named_day(day),
             optional=True,
             understood=lambda text: named_day(date.fromisoformat(text)),
-            doubt=lambda text, _: _doubtful_date(text, warm_ups),
+            warning=lambda text, _: _date_warning(text, warm_ups),
         ),
-        Question("title", "Title", _title, lambda known: _usual_title(kind, known)),
+        Question("title", "Title", _read_title, lambda known: _usual_title(kind, known)),
         Question(
             "starts",
             "It starts at",
-            _starts,
+            _read_start,
             lambda _: last.front.starts if last else _STARTS,
             optional=True,
         ),
         Question(
             "minutes",
             "Minutes",
-            _minutes,
+            _read_minutes,
             lambda _: f"{last.front.minutes if last else _MINUTES:g}",
             optional=True,
-        ),
-        Question(
-            "exercise",
-            "Exercises in their order, by name, with commas between (? lists them)",
-            read_exercises,
-            lambda _: ", ".join(usual),
-            listing=listed,
         ),
     )
 
 
-def _date(text: str, _: Known) -> str:
+def _read_date(text: str, _: Known) -> str:
     return read_day(text, date.today()).isoformat()
 
 
-def _doubtful_date(text: str, warm_ups: Sequence[Text[WarmUpFields]]) -> str:
-    """Why nobody may want a warm-up on this day; empty if there is no reason."""
+def _date_warning(text: str, warm_ups: Sequence[Text[WarmUpFields]]) -> str:
+    """Why the date may be a mistake; empty if nothing speaks against it."""
     day = named_day(date.fromisoformat(text))
     if there := [f'"{other.title}"' for other in warm_ups if other.front.date == text]:
         return f"There is a warm-up on {day} already: {', '.join(there)}."
@@ -190,24 +222,24 @@ def _doubtful_date(text: str, warm_ups: Sequence[Text[WarmUpFields]]) -> str:
 
 
 def _usual_title(kind: str | None, known: Known) -> str:
-    """Such as "Concert warm-up of 3 December"."""
+    """A title such as "Concert warm-up of 3 December"."""
     kinds = {None: "Warm-up", "weekly": "Warm-up", "children": "Children's warm-up"}
     name = kinds.get(kind) or f"{str(kind).capitalize()} warm-up"
     return f"{name} of {short_day(date.fromisoformat(known.answers['date']))}"
 
 
-def _starts(text: str, _: Known) -> str:
+def _read_start(text: str, _: Known) -> str:
     read_clock(text.strip())
     return text.strip()
 
 
-def _title(text: str, _: Known) -> str:
+def _read_title(text: str, _: Known) -> str:
     if not text.strip() or len(text.strip()) > 80:
         raise ValueError("write a title, of 80 letters at most")
     return text.strip()
 
 
-def _minutes(text: str, _: Known) -> float:
+def _read_minutes(text: str, _: Known) -> float:
     if not re.fullmatch(r"\d{1,2}(\.\d+)?", text.strip()) or not 1 <= float(text) <= 60:
         raise ValueError("write a number from 1 to 60, such as 15")
     return float(text)

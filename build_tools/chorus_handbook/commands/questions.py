@@ -27,8 +27,9 @@ from chorus_handbook.source.text import FORBIDDEN
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What answers are checked against: the words of the chorus, the exercises that exist, the
-    handbook's folder (None if there is no handbook yet), and the answers so far."""
+    """What answers are checked against: the vocabulary of the chorus, the exercises that exist, the
+    handbook's folder (None if there is no handbook yet), and the answers so far, by the names of
+    their questions."""
 
     vocabulary: Vocabulary
     entries: Entries = field(default_factory=Entries)
@@ -38,14 +39,17 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A question about a new exercise: the flag that answers it, the text to ask, the function that
-    reads the answer (it raises ValueError with a sentence for the author), the answer when only
-    Enter is pressed, the words to choose from with their labels, whether the flag may be left out
-    when there is nobody at the keyboard, and whether it is asked at all after the answers so far
-    (if not, its answer is None).
-    To an answer, `understood` is a line that says how it was read, and `doubt` one that says why it
-    may be a mistake: it is then asked for again, and taken if it is the same. `listing` gives the
-    lines that "?" shows."""
+    """A question about a new file.
+
+    name, ask: the flag that answers it, without "--", and the text to ask.
+    read: reads the answer; raises ValueError with a sentence for the author.
+    default: the answer when only Enter is pressed.
+    choices: the words to choose from, with their labels.
+    optional: whether the flag may be left out when there is nobody at the keyboard.
+    applies: whether it is asked at all after the answers so far; if not, its answer is None.
+    understood: a line that says how an answer was read.
+    warning: why an answer may be a mistake. It is then asked again; the same answer is taken.
+    listing: the lines that the answer "?" shows."""
 
     name: str
     ask: str
@@ -55,13 +59,13 @@ class Question:
     optional: bool = False
     applies: Callable[[Known], bool] = lambda _: True
     understood: Callable[[Any], str] = lambda _: ""
-    doubt: Callable[[Any, Known], str] = lambda _, __: ""
+    warning: Callable[[Any, Known], str] = lambda _, __: ""
     listing: Callable[[Known], Iterable[str]] = lambda _: ()
 
 
 class UnknownNamesError(ValueError):
-    """Some names in an answer are unknown. `names` are all that were given, in their order; of each
-    unknown one `guesses` holds what may have been meant, best first."""
+    """Some names in an answer are unknown. `names` are all names that were given, in order.
+    `guesses` maps each unknown one to names that may have been meant, the best first."""
 
     def __init__(self, message: str, names: list[str], guesses: dict[str, list[str]]) -> None:
         super().__init__(message)
@@ -70,7 +74,7 @@ class UnknownNamesError(ValueError):
 
 
 def add_flags(parser: argparse.ArgumentParser) -> None:
-    """The flags of the questions that every new exercise has."""
+    """Add the flags that answer the questions about a new exercise."""
     parser.add_argument("--title")
     parser.add_argument("--plain", help="what it is, where the title does not say")
     parser.add_argument("--summary", help="one line that says what it is")
@@ -84,13 +88,14 @@ def add_flags(parser: argparse.ArgumentParser) -> None:
 def answers(
     options: argparse.Namespace, known: Known, questions: Sequence[Question] | None = None
 ) -> dict[str, Any]:
-    """Every answer, from the flags or from the person at the keyboard."""
+    """The answers by the names of their questions, from flags or from the person at the keyboard.
+    Raises WrongUsageError if flags are missing and there is nobody to ask."""
     questions = QUESTIONS if questions is None else questions
     flags = {question.name: getattr(options, question.name) for question in questions}
     missing = [f"--{q.name}" for q in questions if flags[q.name] is None and not q.optional]
     asking = bool(missing) and sys.stdin is not None and sys.stdin.isatty()
     if missing and not asking:
-        raise WrongUsageError(f"please say also {', '.join(missing)}")
+        raise WrongUsageError(f"please also say {', '.join(missing)}")
     for question in questions:  # check the flags first, before anyone is asked anything
         if flags[question.name] is not None:
             _from_flag(question, flags[question.name], known)
@@ -100,11 +105,11 @@ def answers(
         elif not question.applies(known):
             answer = None
         elif asking:
-            answer = _asked(question, known)
+            answer = _ask(question, known)
         else:
             answer = question.read(question.default(known), known)
-        if not asking and (doubt := question.doubt(answer, known)):
-            print(f"For your information: {doubt}", file=sys.stderr)
+        if not asking and (warning := question.warning(answer, known)):
+            print(f"For your information: {warning}", file=sys.stderr)
         known.answers[question.name] = answer
     return known.answers
 
@@ -114,8 +119,9 @@ def flags_only(options: argparse.Namespace, vocabulary: Vocabulary) -> dict[str,
     known = Known(vocabulary)
     for question in QUESTIONS:
         given = getattr(options, question.name, None)
-        answer = None if given is None else _from_flag(question, given, known)
-        known.answers[question.name] = answer
+        if given is not None:
+            given = _from_flag(question, given, known)
+        known.answers[question.name] = given
     return known.answers
 
 
@@ -127,13 +133,13 @@ def _from_flag(question: Question, given: object, known: Known) -> Any:
         raise WrongUsageError(f"--{question.name}: {mistake}") from mistake
 
 
-def _asked(question: Question, known: Known) -> Any:
+def _ask(question: Question, known: Known) -> Any:
     """Ask at the keyboard, again and again until the answer is valid."""
     choices = question.choices(known.vocabulary)
     width = max(map(len, choices), default=0)
     for word, label in choices.items():
-        print(f"  {word.ljust(width)}  {label}", file=sys.stderr)
-    default, doubted = question.default(known), None
+        print(f"  {word:{width}}  {label}", file=sys.stderr)
+    default, warned_of = question.default(known), None
     while True:
         text = _line(question, question.ask, default, known)
         try:
@@ -143,15 +149,15 @@ def _asked(question: Question, known: Known) -> Any:
             continue
         if understood := question.understood(answer):
             print(f"  {understood}", file=sys.stderr)
-        doubt = question.doubt(answer, known)
-        if not doubt or answer == doubted:
+        warning = question.warning(answer, known)
+        if not warning or answer == warned_of:
             return answer
-        print(f"  {doubt} Press Enter to keep it, or write another.", file=sys.stderr)
-        default, doubted = text, answer
+        print(f"  {warning} Press Enter to keep it, or write another.", file=sys.stderr)
+        default, warned_of = text, answer
 
 
 def _read(question: Question, text: str, known: Known) -> Any:
-    """Read an answer. Of names in it that are unknown, only those are asked for again."""
+    """Read an answer. If it has unknown names, only those are asked for again."""
     while True:
         try:
             return question.read(text, known)
@@ -165,7 +171,7 @@ def _read(question: Question, text: str, known: Known) -> Any:
 
 
 def _line(question: Question, ask: str, default: str, known: Known) -> str:
-    """A line from the keyboard, or the default. For "?" the words to choose from are listed."""
+    """Ask, and return the line typed or the default. "?" shows the listing of the question."""
     while True:
         try:
             text = input(ask + (f" [{default}]" if default else "") + ": ").strip() or default
@@ -186,7 +192,7 @@ def _title(text: str, known: Known) -> str:
     slug = as_name(text)
     if not slug:
         raise ValueError("a title needs a few letters: the file is named after it")
-    _fits("title", text)
+    _check_text("title", text)
     if slug in TAKEN_ADDRESSES:
         raise ValueError(f"{slug}.md is the name of the list of exercises; choose another title")
     if known.root and (known.root / EXERCISE.page(slug)).exists():
@@ -202,7 +208,7 @@ def _title(text: str, known: Known) -> str:
 def _summary(text: str, _: Known) -> str:
     if not text.strip():
         raise ValueError("write one short line")
-    _fits("summary", text.strip())
+    _check_text("summary", text.strip())
     return text.strip()
 
 
@@ -212,7 +218,7 @@ def _plain(text: str, known: Known) -> str | None:
     text = text.strip()
     if not text:
         return None
-    _fits("plain", text)
+    _check_text("plain", text)
     for entry in known.entries.entries:
         if entry.front.plain and plain_title(entry.front.plain) == plain_title(text):
             raise ValueError(
@@ -221,15 +227,14 @@ def _plain(text: str, known: Known) -> str | None:
     return text
 
 
-def _fits(name: str, text: str) -> None:
+def _check_text(name: str, text: str) -> None:
     """Raise ValueError for a text that `handbook check` would not accept in this field."""
-    unseen = FORBIDDEN.search(text)
-    if unseen:
+    if unseen := FORBIDDEN.search(text):
         raise ValueError(f"delete the invisible character U+{ord(unseen[0]):04X}")
-    _valid(name, in_yaml(text))
+    _check_field(name, in_yaml(text))
 
 
-def _valid(name: str, written: str) -> None:
+def _check_field(name: str, written: str) -> None:
     """Raise ValueError, with the message of `handbook check`, for a value that is not valid in this
     field."""
     document, problems = read_yaml(f"{name}: {written}", Place("new"))
@@ -247,7 +252,7 @@ def _goals(text: str, known: Known) -> list[str]:
         raise ValueError(f"name at least one goal: {', '.join(goals)}")
     for name in names:
         _word(name, goals, "goal")
-    _valid("goals", f"[{', '.join(names)}]")
+    _check_field("goals", f"[{', '.join(names)}]")
     return names
 
 
@@ -256,6 +261,7 @@ def _sounding(text: str, known: Known) -> str:
 
 
 def _word(name: str, words: Iterable[str], kind: str) -> str:
+    """Return `name` if it is one of the `words` of its kind. Raises ValueError if not."""
     words = list(words)
     if name not in words:
         raise ValueError(
@@ -267,12 +273,12 @@ def _word(name: str, words: Iterable[str], kind: str) -> str:
 
 def _impact(text: str, known: Known) -> int:
     if text.strip() not in {"1", "2", "3", "4", "5"}:
-        raise ValueError("impact is a number, 1 to 5")
+        raise ValueError("impact is a number from 1 to 5")
     impact, sounding = int(text), known.answers.get("sounding")
-    least = known.vocabulary.soundings[sounding].lowest_impact if sounding else 1
-    if impact < least:
+    lowest = known.vocabulary.soundings[sounding].lowest_impact if sounding else 1
+    if impact < lowest:
         raise ValueError(
-            f'"{sounding}" is never below impact {least} ({IMPACT_WORDS[least]}); write {least} '
+            f'"{sounding}" is never below impact {lowest} ({IMPACT_WORDS[lowest]}); write {lowest} '
             "or more"
         )
     return impact
@@ -285,18 +291,19 @@ def _lowest_impact(known: Known) -> str:
 def _level(text: str, _: Known) -> int | None:
     """Read the level; None if it is left empty, so that it is measured."""
     if text.strip() not in {"", "1", "2", "3"}:
-        raise ValueError("level is a number, 1 to 3")
+        raise ValueError("level is a number from 1 to 3")
     return int(text) if text.strip() else None
 
 
 def _minutes(text: str, _: Known) -> float:
     if not re.fullmatch(r"[0-9]{1,2}(\.[0-9]+)?", text.strip()) or not 0 < float(text) <= 60:
         raise ValueError("minutes is a number up to 60, such as 3 or 1.5")
-    _valid("minutes", f"{float(text):g}")
+    _check_field("minutes", f"{float(text):g}")
     return float(text)
 
 
 def _silent(text: str, _: Known) -> bool:
+    """Whether there is no notation: "n" at the keyboard, or "true" from --silent."""
     if text.lower() not in {"y", "yes", "n", "no", "true"}:
         raise ValueError("please answer y or n")
     return text.lower() in {"n", "no", "true"}
@@ -315,15 +322,13 @@ QUESTIONS = (
         "goal",
         "Goals, the leading one first",
         _goals,
-        choices=lambda vocabulary: {name: goal.label for name, goal in vocabulary.goals.items()},
+        choices=lambda words: {name: goal.label for name, goal in words.goals.items()},
     ),
     Question(
         "sounding",
         "Manner of sounding",
         _sounding,
-        choices=lambda vocabulary: {
-            name: manner.label for name, manner in vocabulary.soundings.items()
-        },
+        choices=lambda words: {name: manner.label for name, manner in words.soundings.items()},
     ),
     Question(
         "impact",
@@ -333,9 +338,8 @@ QUESTIONS = (
     ),
     Question(
         "level",
-        "Level, learned "
-        + ", ".join(f"{number} {word}" for number, word in LEVEL_WORDS.items())
-        + " (Enter: as measured)",
+        f"Level, learned {', '.join(f'{n} {word}' for n, word in LEVEL_WORDS.items())} "
+        "(Enter: as measured)",
         _level,
         optional=True,
     ),

@@ -91,10 +91,9 @@ def _counted(files: int) -> str:
 
 
 def _files(root: Path) -> tuple[list[_File], list[Problem]]:
-    """All files whose format may have changed, with chorus.yml last, and why some cannot be read:
-    errors of the file system, of the encoding or in YAML. If any file cannot be read, nothing is
-    changed: chorus.yml would then state the new format while that file was still in the old
-    one."""
+    """All files that have a format, with chorus.yml last, and the problems of files that cannot be
+    read: errors of the file system, of the encoding or in YAML. The caller then changes nothing,
+    because chorus.yml would state the new format while such a file was still in the old one."""
     text, problems = read_text(root / CHORUS, f"{root.name}/{CHORUS}")
     document, found = read_yaml(text or "", Place(f"{root.name}/{CHORUS}"))
     if text is None or document is None:
@@ -107,7 +106,10 @@ def _files(root: Path) -> tuple[list[_File], list[Problem]]:
         place = document.place_of("format")
         return [], [
             Problem(
-                place, "field-value", "This is not a format.", f"Write a number from 1 to {FORMAT}."
+                place,
+                "field-value",
+                "This is not the number of a format.",
+                f"Write a number from 1 to {FORMAT}.",
             )
         ]
     if stated == FORMAT:

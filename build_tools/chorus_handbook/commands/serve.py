@@ -1,4 +1,5 @@
-"""`handbook serve`: shows the handbook in a browser while it is being written."""
+"""`handbook serve`: shows the handbook in a browser while it is being written, and builds it again
+after every change. It runs until it is interrupted."""
 
 from __future__ import annotations
 
@@ -13,7 +14,7 @@ SUMMARY = "Show the handbook in a browser and rebuild it after every change"
 
 
 #: Ports below this one are reserved for the system's own servers.
-_FIRST_FREE = 1024
+_FIRST_UNRESERVED = 1024
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -51,10 +52,11 @@ def _address(text: str) -> tuple[str, int]:
             probe.bind((host, port))
     except socket.gaierror as failure:
         raise WrongUsageError(
-            f'there is no computer "{host}" here; leave --address out, or write 127.0.0.1:{port}'
+            f'there is no computer "{host}" in this network; leave --address out, or write '
+            f"127.0.0.1:{port}"
         ) from failure
     except OSError as failure:
-        other = port + 1 if _FIRST_FREE <= port < 65535 else 8000
+        other = port + 1 if _FIRST_UNRESERVED <= port < 65535 else 8000
         raise WrongUsageError(
             f"cannot listen on {host}:{port} ({(failure.strerror or '').lower()}); try another "
             f"port: handbook serve --address {host}:{other}"

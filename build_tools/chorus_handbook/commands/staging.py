@@ -31,15 +31,16 @@ from typing import IO
 
 from chorus_handbook.commands.old_site import move_back, not_ours
 
-_MARK = "handbook-build.txt"
+_NOTICE_FILE = "handbook-build.txt"
 _EXCHANGING = "exchanging"
 _NOTICE = (
     "\nA command of `handbook` is working here. If none is, the next one removes this folder.\n"
 )
+#: How often to try to make a staging folder.
 _ATTEMPTS = 10
-#: Seconds between two tries to rename a folder; elsewhere a refusal is final.
-_PAUSES = (0.05, 0.1, 0.2, 0.4, 0.8, 1.6) if sys.platform == "win32" else ()
-#: renameat2(2) of Linux: both names are exchanged in one step; relative to the current folder.
+#: Seconds between tries to rename a folder on Windows; other systems need only one try.
+_RENAME_PAUSES = (0.05, 0.1, 0.2, 0.4, 0.8, 1.6) if sys.platform == "win32" else ()
+#: Constants of Linux for renameat2(2): exchange both names; paths begin at the current folder.
 _RENAME_EXCHANGE = 2
 _AT_FDCWD = -100
 
@@ -79,7 +80,7 @@ class Staging:
         exchanging = (self.folder / _EXCHANGING).exists()
         if exchanging and not os.path.lexists(self.target):
             self._put_back()
-        for folder in (self.new, self.old):  # it may be as read-only as the site was
+        for folder in (self.new, self.old):  # a site may be read-only
             with suppress(OSError):
                 folder.chmod(folder.stat().st_mode | stat.S_IRWXU)
         if not exchanging:
@@ -101,13 +102,13 @@ class Staging:
 
 
 def check_place(target: Path) -> None:
-    """Check, before a long build, that files can be written beside its site. Raises OSError if
-    not."""
+    """Check, before a long build, that files can be written beside the site `target`. Raises
+    OSError if not."""
     above = next(folder for folder in target.parents if folder.exists())
     if not above.is_dir():
         raise NotADirectoryError(errno.ENOTDIR, "This is a file, not a folder", str(above))
     if not os.access(above, os.W_OK | os.X_OK):
-        raise _no_room(above, errno.EACCES, os.strerror(errno.EACCES))
+        raise _error_beside(above, errno.EACCES, os.strerror(errno.EACCES))
 
 
 @contextmanager
@@ -115,7 +116,7 @@ def staging(target: Path) -> Iterator[Staging]:
     """A new staging folder beside `target`, which is cleared after the `with` block. Raises
     OSError."""
     target.parent.mkdir(parents=True, exist_ok=True)
-    stage, lock = _made(target)
+    stage, lock = _make_staging(target)
     try:
         stage.new.mkdir()
         yield stage
@@ -130,25 +131,25 @@ def clear_left_behind(target: Path) -> list[Path]:
     """Clear the staging folders that killed builds of this site left beside it. Returns the files
     that had to stay, because the site has something else at their path or the system refused."""
     left: list[Path] = []
-    for folder in _like_ours(target):
+    for folder in _staging_folders(target):
         with suppress(OSError):
             folder.rmdir()  # a build that was killed before it had done anything
             continue
         try:
-            left += _clear_dead(folder, target)
+            left += _clear_folder(folder, target)
         except OSError:
             left.append(folder)
     return left
 
 
-def _clear_dead(folder: Path, target: Path) -> list[Path]:
-    lock = _claimed(folder, "r+")
+def _clear_folder(folder: Path, target: Path) -> list[Path]:
+    lock = _open_locked(folder, "r+")
     if lock is None:  # not a staging folder, or one of a build that is still running
         return []
     with lock:
         site = lock.readline().rstrip("\n")
         # The name is missing if the build was killed just before it wrote it.
-        if site != target.name and (site or [*folder.iterdir()] != [folder / _MARK]):
+        if site != target.name and (site or [*folder.iterdir()] != [folder / _NOTICE_FILE]):
             return []
         left = Staging(folder, target).clear()
         if not left:
@@ -195,8 +196,8 @@ def exchange(new: Path, target: Path, aside: Path) -> None:
 
 def _rename(folder: Path, target: Path) -> None:
     """Rename a folder. On Windows that is refused while any program has a file in it open, as a
-    virus scanner or an index has for a moment: then there are further tries. Raises OSError."""
-    for pause in _PAUSES:
+    virus scanner does for a moment, so it is tried several times. Raises OSError."""
+    for pause in _RENAME_PAUSES:
         try:
             folder.rename(target)
             return
@@ -218,16 +219,16 @@ def _in_one_step(new: Path, target: Path) -> bool:
     return answer == 0
 
 
-def _made(target: Path) -> tuple[Staging, IO[str]]:
+def _make_staging(target: Path) -> tuple[Staging, IO[str]]:
     """Make a new staging folder and lock it. In the moment before it is locked, another build may
     take it for one that was left behind and remove it; then this tries again."""
     for _ in range(_ATTEMPTS):
         try:
             folder = Path(tempfile.mkdtemp(prefix=_prefix(target), dir=target.parent))
         except OSError as failure:  # its message names the staging folder, which no user knows
-            raise _no_room(target.parent, failure.errno, failure.strerror) from failure
+            raise _error_beside(target.parent, failure.errno, failure.strerror) from failure
         try:
-            lock = _claimed(folder, "x+")
+            lock = _open_locked(folder, "x+")
         except OSError:
             with suppress(OSError):
                 folder.rmdir()
@@ -243,21 +244,21 @@ def _made(target: Path) -> tuple[Staging, IO[str]]:
     raise OSError(None, "other builds are in the way", str(target.parent))
 
 
-def _no_room(folder: Path, code: int | None, why: str | None) -> OSError:
+def _error_beside(folder: Path, code: int | None, why: str | None) -> OSError:
     return OSError(code, f"{why} (a new site is built beside the old one)", str(folder))
 
 
-def _claimed(folder: Path, mode: str) -> IO[str] | None:
+def _open_locked(folder: Path, mode: str) -> IO[str] | None:
     """Open and lock the file `handbook-build.txt` in a staging folder; None if there is no such
     file or another build has locked it."""
-    mark = folder / _MARK
+    path = folder / _NOTICE_FILE
     try:
-        lock = mark.open(mode, encoding="utf-8", errors="surrogateescape", newline="\n")
+        lock = path.open(mode, encoding="utf-8", errors="surrogateescape", newline="\n")
     except FileNotFoundError:
         return None
     try:
         _lock(lock.fileno(), wait=False)
-        if os.path.samestat(os.fstat(lock.fileno()), mark.stat()):
+        if os.path.samestat(os.fstat(lock.fileno()), path.stat()):
             return lock
     except OSError:
         pass
@@ -269,12 +270,12 @@ def _remove(folder: Path, lock: IO[str]) -> None:
     """Delete a staging folder in which only the file `handbook-build.txt` is left."""
     if sys.platform == "win32":
         lock.close()  # Windows cannot delete a file that is open
-    (folder / _MARK).unlink()
+    (folder / _NOTICE_FILE).unlink()
     with suppress(FileNotFoundError):  # another build may have found it empty and removed it
         folder.rmdir()
 
 
-def _like_ours(target: Path) -> list[Path]:
+def _staging_folders(target: Path) -> list[Path]:
     try:
         with os.scandir(target.parent) as found:
             return sorted(

@@ -1,4 +1,5 @@
-"""`handbook sung`: writes the log that the music stand saved into the file of its warm-up."""
+"""`handbook sung`: copies what was sung, as the page "music stand" saved it during a warm-up, from
+the saved file into the file of that warm-up in the handbook."""
 
 from __future__ import annotations
 
@@ -23,13 +24,13 @@ from chorus_handbook.warmups.take_over import SungFile, TakeOverError, taken_ove
 SUMMARY = "Take over what the music stand has saved into the file of its warm-up"
 
 #: How to tell the file, for messages; the browser saves it under this name (stand_log.js).
-_NAMED = "the name of such a file ends in .sung.yml"
+_FILE_NAME_HINT = "the name of such a file ends in .sung.yml"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help="what the music stand has saved")
     parser.add_argument(
-        "--replace", action="store_true", help="write anew what was logged differently before"
+        "--replace", action="store_true", help="overwrite what was logged differently before"
     )
 
 
@@ -40,7 +41,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if chorus and saved.chorus != chorus.name:
         raise WrongUsageError(
             f'this was sung from the handbook of "{saved.chorus}", and this one is of '
-            f'"{chorus.name}"; go to the other one'
+            f'"{chorus.name}"; run this command in the folder of the other one'
         )
     warm_up = named_text(saved.warm_up, book, (WARM_UP,))
     path = project.root.parent / warm_up.source.path
@@ -57,7 +58,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
     logged = [(item.sung, item.top, item.remark) for item in written.front.items] if written else []
     if logged != [(item.sung, item.top, item.remark) for item in saved.items]:
         raise WrongUsageError(
-            f"the lines of {warm_up.source.path} could not be told apart; write sung: by hand"
+            "the log could not be written into the lines of "
+            f'{warm_up.source.path}; type the lines "sung:" there by hand'
         )
     replace(path, edited(path, text, new))
     for line in beyond:
@@ -69,20 +71,18 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _beyond_plan(saved: SungFile, warm_up: Text[WarmUpFields], book: Handbook) -> Iterator[str]:
-    """A line for every item whose highest key was not planned, as when the director went on. It is
-    no error, and `check` is silent about it, as long as the exercise has this key (our choice). If
-    it does not, raises WrongUsageError."""
+    """A line for every item whose highest key was not planned, as when the director went on. That
+    is no error as long as the exercise has this key (our choice). Raises WrongUsageError if it does
+    not."""
     for planned, item in zip(warm_up.front.items, saved.items, strict=False):
         exercise = book.exercises.get(item.exercise)
         if item.top is None or exercise is None or exercise.facts is None:
             continue
+        name = f"{exercise.front.title} ({item.exercise})"
         try:
             top = read_note(item.top).midi
         except ValueError as mistake:
-            raise WrongUsageError(
-                f"{exercise.front.title} ({item.exercise}): {mistake}"
-            ) from mistake
-        name = f"{exercise.front.title} ({item.exercise})"
+            raise WrongUsageError(f"{name}: {mistake}") from mistake
         keys = {key.midi: key for key in exercise.facts.keys}
         if top not in keys:
             raise WrongUsageError(
@@ -91,7 +91,7 @@ def _beyond_plan(saved: SungFile, warm_up: Text[WarmUpFields], book: Handbook) -
             )
         path = planned.key_path
         if path and top not in {path.start.midi + step for step in path.semitones()}:
-            yield f"For your information: {name} reached {item.top}; planned was {planned.keys}."
+            yield f"For your information: {name} reached {item.top}; the plan was {planned.keys}."
 
 
 def _read(name: str) -> SungFile:
@@ -99,9 +99,9 @@ def _read(name: str) -> SungFile:
     give advice for files of the handbook, and this is none of them."""
     path = Path(name).absolute()
     if path.is_dir():
-        raise WrongUsageError(f'"{name}" is a folder; {_NAMED}')
+        raise WrongUsageError(f'"{name}" is a folder; {_FILE_NAME_HINT}')
     if not os.path.lexists(path):
-        raise WrongUsageError(f'there is no file "{name}"; {_NAMED}')
+        raise WrongUsageError(f'there is no file "{name}"; {_FILE_NAME_HINT}')
     text, problems = read_text(path, str(path))
     if text is None and problems and problems[0].code == "file-missing":
         raise WrongUsageError(f'"{name}" cannot be read: {problems[0].message}')
@@ -117,4 +117,4 @@ def _read(name: str) -> SungFile:
                 f'line {line} of "{name}" is not as the music stand saved it. '
                 f"{problems[0].message} {problems[0].hint}"
             )
-    raise WrongUsageError(f'"{name}" is not a file that the music stand saved; {_NAMED}')
+    raise WrongUsageError(f'"{name}" is not a file that the music stand saved; {_FILE_NAME_HINT}')

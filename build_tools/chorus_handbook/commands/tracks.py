@@ -36,7 +36,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="exercises and routines, by file or name (default: all exercises with notes)",
     )
     parser.add_argument(
-        "--voice", action="append", help="only with this voice in front; may be given again"
+        "--voice",
+        action="append",
+        help="only the tracks with this voice in front; may be given repeatedly",
     )
     parser.add_argument(
         "--tempo",
@@ -45,7 +47,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="PERCENT",
         help=f"of the written tempo, {SLOWEST} to {FASTEST} (default 100)",
     )
-    parser.add_argument("--just", action="store_true", help="just intonation, not equal")
+    parser.add_argument(
+        "--just", action="store_true", help="just intonation instead of equal temperament"
+    )
     parser.add_argument(
         "--to", type=Path, metavar="DIR", help="where they go (default: tracks/ in the project)"
     )
@@ -113,8 +117,9 @@ def _make(
     folder: Path,
     options: argparse.Namespace,
 ) -> bool:
-    """Make and write the tracks. Returns whether any was made, and every page and voice that was
-    requested by name. Without names, voices that do not sing in an exercise are left out."""
+    """Make the tracks of `pages` (of all exercises with notes if there are none) and write them to
+    `folder`. Returns whether any track was made and none that was requested by name is missing.
+    Without names, voices that do not sing in an exercise are left out."""
     parts = Parts(book.root, chorus, cache)
     tracks: dict[Path, Recording] = {}
     complete = True
@@ -174,7 +179,7 @@ def _page(name: str, book: pipeline.Handbook) -> str:
     found = [page for page, own in pages.items() if own == slug]
     found = [page for page in found if PurePath(page).parent.name == folder] or found
     if len(found) > 1:
-        raise WrongUsageError(f'"{name}" is not clear: write {" or ".join(found)}')
+        raise WrongUsageError(f'"{name}" names several pages; write {" or ".join(found)}')
     if not found:
         guess = did_you_mean(slug, sorted({*pages.values()}))
         raise WrongUsageError(f'there is no exercise or routine "{name}".{guess}')
@@ -182,6 +187,7 @@ def _page(name: str, book: pipeline.Handbook) -> str:
 
 
 def _voice(name: str, chorus: Chorus) -> str:
+    """Return the name if the chorus has this voice, or raise WrongUsageError."""
     if name not in chorus.voices:
         raise WrongUsageError(
             f'there is no voice "{name}" in chorus.yml.{did_you_mean(name, chorus.voices)}'

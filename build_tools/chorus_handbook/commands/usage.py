@@ -14,16 +14,19 @@ from typing import NoReturn
 from chorus_handbook.commands.project import WrongUsageError
 from chorus_handbook.problems import did_you_mean
 
-#: What argparse reports, in the wording of all versions of Python that can run this program, and
-#: what is said instead. {0} and so on are the groups.
+#: Regular expressions for what argparse reports in any version of Python that can run this program,
+#: and the sentences printed instead, in which {0} and {1} stand for the groups.
 _SENTENCES = (
-    (r"unrecognized arguments: (.*)", 'there is no place for "{0}" here'),
-    (r"the following arguments are required: COMMAND", "which command, such as check or build"),
-    (r"the following arguments are required: (.*)", "please say also {0}"),
-    (r"one of the arguments (.*) is required", "please say also one of these: {0}"),
-    (r"argument (.*?): expected .*", "after {0} something must follow"),
+    (r"unrecognized arguments: (.*)", '"{0}" is not expected here'),
+    (
+        r"the following arguments are required: COMMAND",
+        "please name a command, such as check or build",
+    ),
+    (r"the following arguments are required: (.*)", "please also say {0}"),
+    (r"one of the arguments (.*) is required", "please also say one of these: {0}"),
+    (r"argument (.*?): expected .*", "{0} needs a value after it"),
     (r"argument (.*?): not allowed with argument (.*)", "{0} and {1} do not go together"),
-    (r"argument (.*?): ignored explicit argument (.*)", "nothing can follow {0}; {1} is too much"),
+    (r"argument (.*?): ignored explicit argument (.*)", "{0} takes no value; leave out {1}"),
     (r"ambiguous option: (\S+) could match (.*)", "{0} could be one of these: {1}"),
     (r"argument (-.*?): (.*)", "{0}: {1}"),
     (r"argument (.*?): (.*)", "{1}"),
@@ -32,8 +35,8 @@ _CHOICE = re.compile(r"argument (.*?): invalid choice: '(.*)' \(choose from (.*)
 
 
 class CommandLine(argparse.ArgumentParser):
-    """A parser whose mistakes are WrongUsageErrors with a plain sentence. `help_of` is the command
-    to whose help that sentence leads, if it is another than the parser's own."""
+    """A parser that raises WrongUsageError with a plain sentence when the command line is wrong.
+    The sentence names the command whose help to read: `help_of`, or else the parser's own."""
 
     help_of = ""
 
@@ -58,7 +61,8 @@ def _plain(message: str) -> str:
 
 
 def number_from(low: int, high: int) -> Callable[[str], int]:
-    """A type of argparse: a whole number from `low` to `high`, both included."""
+    """A function for the `type` of an argparse argument: it reads a whole number from `low` to
+    `high`, both included."""
 
     def read(text: str) -> int:
         if not re.fullmatch(r"[0-9]{1,4}", text) or not low <= int(text) <= high:

@@ -15,13 +15,14 @@ _SOUNDING = {-3: "tf", -2: "ff", -1: "f", 1: "s", 2: "ss", 3: "ts"}
 
 
 class Accidentals:
-    """The state of one staff: an accidental holds for its line or space to the end of the bar."""
+    """The accidentals of one staff. An accidental is valid for its line or space up to the end of
+    the bar. `fifths` is the number of sharps (negative: flats) in the key signature."""
 
     def __init__(self, fifths: int) -> None:
-        """`fifths`: sharps (positive) or flats (negative); no signature has more than seven."""
-        fifths = max(-7, min(7, fifths))
+        fifths = max(-7, min(7, fifths))  # no signature has more than seven
         altered = _SHARPS[:fifths] if fifths >= 0 else _SHARPS[fifths:]
         self._signature = dict.fromkeys(altered, 1 if fifths > 0 else -1)
+        # by step and octave, the alteration that is valid in this bar
         self._bar: dict[tuple[int, int], int] = {}
 
     def new_bar(self) -> None:
@@ -29,7 +30,8 @@ class Accidentals:
         self._bar.clear()
 
     def attributes(self, pitch: Pitch, tied: bool) -> str:
-        """The MEI attributes of a note's accidental; a note tied to one before prints none."""
+        """The MEI attribute of a note's accidental, which may be empty. For a note that is `tied`
+        to the note before, no accidental is printed."""
         place = (pitch.step, pitch.octave)
         known = self._bar.get(place, self._signature.get(pitch.step, 0))
         if tied or pitch.alter == known:

@@ -1,10 +1,11 @@
 """Divides bars into beats, and groups short notes under beams.
 
-A `Span` is a bar, a group of beats, a beat or a part of one, with its length in ticks. Its parts
-are the next smaller pulses. Spans decide where long notes are split and short notes share a beam.
-Grouping is common practice: four beats as two and two, six as three and three, five as three and
-two; compound meters by dotted beats of three parts each. Short notes that follow one another inside
-a beat share a beam; rests break it.
+A `Span` is a bar, a group of beats, a beat or a part of a beat. Its parts are the next smaller
+pulses, so that the spans of a bar form a tree. Spans are measured in *ticks*: whole fractions of a
+quarter, chosen so small that all lengths are whole numbers. Spans decide where long notes are split
+and which short notes share a beam. Grouping is common practice: four beats as two and two, six as
+three and three, five as three and two; compound meters by dotted beats of three parts each. Short
+notes that follow one another inside a beat share a beam; rests break it.
 """
 
 from __future__ import annotations
@@ -21,9 +22,11 @@ from chorus_handbook.music.score import Meter
 
 @dataclass(frozen=True, slots=True)
 class BarEvent:
-    """A note or rest inside one bar, in quarters. `cuts` are moments at which it must be split even
-    if one written note could have its length. `source` identifies it for the caller: each `Piece`
-    made from it has the same."""
+    """A note or rest inside one bar. Times are in quarters.
+
+    source: identifies it for the caller; each `Piece` that is made from it has the same source.
+    cuts: moments at which it must be split even if one written note could have its length.
+    """
 
     onset: Fraction
     end: Fraction
@@ -34,9 +37,14 @@ class BarEvent:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One written note or rest. `value` is its undotted value in quarters (4 is a whole note).
-    `onset` and `duration` say when and how long it sounds (in quarters); inside a tuplet this
-    differs from the written value."""
+    """One written note or rest.
+
+    source: that of the `BarEvent` from which it is made.
+    onset, duration: when and how long it sounds, in quarters. Inside a tuplet, the duration differs
+        from the written value.
+    value: its written value without dots, in quarters (4 is a whole note).
+    dots: the number of its dots.
+    """
 
     source: int
     onset: Fraction
@@ -76,11 +84,14 @@ def pieces_of(items: Sequence[Item]) -> Iterator[Piece]:
 
 @dataclass(frozen=True)
 class Span:
-    """`start` and `end` are ticks. `cells`: its parts; empty if they are simply its two halves.
+    """A stretch of a bar, in ticks from `start` to `end`.
 
-    `beamed`: short notes inside it share a beam. `beat`: it is one beat or a part of one. `dotted`:
-    its parts are dotted beats, and a note that is not split must begin and end on their edges.
-    `even`: neighbouring parts may be joined into one rest, as in a bar without a meter.
+    cells: its parts; empty if they are simply its two halves.
+    beamed: whether short notes inside it share a beam.
+    beat: whether it is one beat or a part of one.
+    dotted: whether its parts are dotted beats; then a note that is not split must begin and end on
+        their edges.
+    even: whether neighbouring parts may be joined into one rest, as in a bar without a meter.
     """
 
     start: int
@@ -119,7 +130,7 @@ class Span:
 
 
 def equal_parts(count: int, unit: int, start: int = 0, beamed: bool = False) -> Span:
-    """A span of `count` parts of `unit` ticks each."""
+    """A span of `count` parts of `unit` ticks each, which begins at the tick `start`."""
     edges = range(start, start + count * unit, unit)
     return Span(start, start + count * unit, tuple(Span(s, s + unit) for s in edges), beamed)
 
@@ -164,8 +175,8 @@ def beam_starts(meter: Meter, length: Fraction, upbeat: bool = False) -> list[Fr
 
 
 def _group_sizes(beats: int, by_group: bool) -> list[int]:
-    """The number of beats in each group of a bar, in order. `by_group`: a group, not each beat,
-    has a beam."""
+    """The number of beats in each group of a bar, in order. `by_group` says whether the notes of a
+    whole group, not only those of a beat, share a beam."""
     if beats <= 3:
         return [beats] if by_group else [1] * beats
     if beats % 3 == 0:
@@ -174,10 +185,10 @@ def _group_sizes(beats: int, by_group: bool) -> list[int]:
 
 
 def beamed(items: Sequence[Piece | Tuplet], edges: Sequence[Fraction]) -> tuple[Item, ...]:
-    """The written content of a bar with its beams. None reaches over one of the `edges`: the
-    moments at which beams end, in order, the last of them the end of the bar."""
+    """The written content of a bar with its beams. No beam reaches over one of the `edges`: the
+    moments, in order, at which beams end; the last of them is the end of the bar."""
     done: list[Item] = []
-    group: list[Piece | Tuplet] = []
+    group: list[Piece | Tuplet] = []  # the notes that share the present beam
     place = 0  # the index of the next edge
 
     def close() -> None:

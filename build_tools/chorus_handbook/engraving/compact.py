@@ -43,22 +43,23 @@ from chorus_handbook.engraving.texts import (
     lines,
 )
 
+#: Which notes keep their ids in the drawing: all, none, or those whose ids are contained.
 Ids = bool | Container[str]
-#: One token of the SVG. The most common elements have an alternative each; the last is for others.
-#: `lastindex`, the last group that captured something, tells them apart; it is None for </g>.
+#: One token of the SVG: a pattern for each common element, and the numbers of its groups.
 _TOKEN = re.compile(
-    r"(?:</g>)+"
-    r'|<g(?=[ />])(?: id="([^"]*)")?(?: class="([^"]*)")?([^>]*?)(/?)>'
+    r"(?:</g>)+"  # groups end
+    r'|<g(?=[ />])(?: id="([^"]*)")?(?: class="([^"]*)")?([^>]*?)(/?)>'  # a group begins: 1 to 4
     r'|<path d="M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)" stroke-width="([\d.]+)"'
-    r'(?: stroke="currentColor")?/>'
+    r'(?: stroke="currentColor")?/>'  # a straight line: 5 to 9
     r'|<use href="#([0-9A-F]{4,6})-[^"]*" transform="translate\(([^" ]+), ([^" ]+)\) '
-    r'scale\(([\d.]+), [\d.]+\)"/>'
+    r'scale\(([\d.]+), [\d.]+\)"/>'  # a glyph: 10 to 13
     r'|<text x="([^"]*)" y="([^"]*)"(?: text-anchor="(\w+)")? font-size="0px"'
     r'(?: font-family="Times")?>'
     r'<tspan(?: id="[^"]*")? class="text"><tspan font-size="(\d+)px">([^<]*)'
-    r"</tspan></tspan></text>"
-    r"|<([a-z]+)((?: [^>]*?)?)(/?)>"
+    r"</tspan></tspan></text>"  # a text of one line in one font: 14 to 18
+    r"|<([a-z]+)((?: [^>]*?)?)(/?)>"  # any other element: 19 to 21
 )
+#: The last group of an alternative, by which `lastindex` of a match tells what was found.
 _GROUP, _LINE, _USE, _TEXT = 4, 9, 13, 18
 _PAGE = re.compile(r'<svg\b[^>]*?\bviewBox="([^"]*)"[^>]*><g class="page-margin"([^>]*)>')
 _DEFINED = re.compile(r'<g id="([0-9A-F]{4,6})-[^"]*"><path [^>]*?\bd="([^"]*)"')
@@ -80,10 +81,10 @@ class UnknownDrawingError(ValueError):
 class Svg:
     """A compacted drawing.
 
-    body: the markup inside the svg element. `box`: its viewBox (left, top, width, height), in
-        units of the drawing.
+    body: the markup inside the svg element.
+    box: its viewBox (left, top, width, height), in units of the drawing.
     symbols: the glyphs that it refers to, by id.
-    measures: where each measure lies. `measure_ids`: their ids in the document.
+    measures: where each measure lies; `measure_ids` are their ids in the engraver's SVG.
     lead: the width of what stands before the first note of a system, without the meter.
     """
 
@@ -99,7 +100,7 @@ def compact(raw: str, suffix: str = "", ids: Ids = True) -> Svg:
     """Compact one drawing.
 
     suffix: is added to the id of every note, for a second drawing of the same notes in one page.
-    ids: whether notes keep their ids; if it is a container of ids, only the notes in it do.
+    ids: which notes keep their ids.
 
     Raises UnknownDrawingError if the SVG contains something that this module does not know.
     """
@@ -164,7 +165,7 @@ class _Compactor:
         match, outer = _TOKEN.match, self._outer
         while token := match(raw, place):
             place, which = token.end(), token.lastindex
-            if which is None:  # groups end, many at a time
+            if which is None:  # groups end, many at a time; each </g> has 4 characters
                 for end in range(token.start() + 4, place + 1, 4):
                     if not outer:
                         return end
@@ -335,9 +336,8 @@ class _Compactor:
             self._lyrics.syllable(self._system, float(line.x), float(line.y))
         for piece in line.pieces():
             if isinstance(piece, Sign):
-                self._sign(
-                    piece.code, piece.outline, (number(piece.x), piece.y), f"{piece.scale:g}"
-                )
+                place = number(piece.x), piece.y
+                self._sign(piece.code, piece.outline, place, f"{piece.scale:g}")
             else:
                 self._layer.marks.append(piece)
 

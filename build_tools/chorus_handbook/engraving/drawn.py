@@ -10,7 +10,8 @@ from html import unescape
 #: Where one measure lies: its system, counted from 0, and its left and right edge.
 Extent = tuple[int, float, float]
 
-#: The classes of what may be first in a measure, and of the meter, which may stand before that.
+#: The classes (in the SVG) of signs that may be first in a measure, and of the meter, which may
+#: stand before them.
 _MUSIC, _METER = frozenset(("notehead", "rest", "mRest", "multiRest")), "meterSig"
 BEGINNINGS = _MUSIC | {_METER}
 #: The classes of the groups that are recorded.
@@ -25,7 +26,8 @@ _TAG = re.compile(r"<[^>]*>")
 class Drawn:
     """What one drawing contains, in the order of the drawing.
 
-    notes, measure_ids: the ids of the notes and measures. `syllables`: their texts.
+    notes, measure_ids: the ids of its notes and of its measures.
+    syllables: the texts of its syllables.
     staves: how many staves there are, each counted once in every measure.
     measures: where each measure lies.
     """

@@ -76,9 +76,11 @@ class EngravingError(Exception):
 class Options:
     """How to draw.
 
-    `width` is the width of the page in units of the drawing, to which systems are spread; None is
-    for one system at its natural width. `suffix` is added to every note's id; without `ids`, notes
-    have none. `transpose` is the interval by which a file is transposed ("M3", "-m10"), or empty.
+    width: the width of the page in units of the drawing, to which systems are spread; None for one
+        system at its natural width.
+    suffix: what is added to the id of every note.
+    ids: whether notes have ids.
+    transpose: the interval by which a file is transposed ("M3", "-m10"); empty for none.
     """
 
     width: int | None = None
@@ -133,6 +135,8 @@ def draw_file(xml: str, options: Options = Options()) -> Svg:
 
 
 def _drawn(document: str, options: Options, ids: bool | Container[str]) -> Svg:
+    """Engrave a document, and compare the drawing with it. `ids` is as in `compact`. Raises
+    EngravingError."""
     raw, log = _engraved(document, options.width, options.transpose)
     try:
         svg, drawn = read_drawing(raw, options.suffix, ids)
@@ -167,6 +171,7 @@ def _engraved(document: str, width: int | None, transpose: str) -> tuple[str, li
 
 
 def _failure(missing: list[str], log: list[str]) -> EngravingError:
+    """The error of a drawing in which something is missing; `log` may say why."""
     why = "; ".join(reasons(log))
     text = "; ".join(missing) + (f" (the engraver says: {why})" if why else "")
     return EngravingError(text[:_LONGEST_MESSAGE])
@@ -201,6 +206,7 @@ def raw_drawing(document: str, options: dict[str, object]) -> str:
 
 
 def _is_file(document: str) -> bool:
+    """Whether a document is MusicXML, not our own MEI."""
     return "<score-partwise" in document[:2000]
 
 

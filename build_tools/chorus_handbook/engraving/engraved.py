@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from chorus_handbook.chorus.model import Chorus
     from chorus_handbook.music.score import Score
 
+#: The id of the heading above the notes in words.
+NOTES_IN_WORDS = "hb-notes-in-words"
+
 
 @dataclass(frozen=True, slots=True)
 class BassClef:
@@ -26,6 +29,30 @@ class BassClef:
 
 
 @dataclass(frozen=True, slots=True)
+class LineInWords:
+    """One line of a score, told. `singers`: who sings it. `octaves`: which of them sing in another
+    octave, may be empty. `bars`: the label ("Bar 3") and the HTML of each bar or several bars."""
+
+    singers: str
+    octaves: str
+    bars: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NotesInWords:
+    """All notes of a score in words, in one key.
+
+    about: sentences that a reader must know before the notes.
+    pitches: of each <b> element in the bars, in order ("Bb3").
+    """
+
+    title: str
+    about: tuple[str, ...]
+    lines: tuple[LineInWords, ...]
+    pitches: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Engraved:
     """The drawings of one exercise in one key.
 
@@ -35,6 +62,7 @@ class Engraved:
     legend: what a reader must know of the drawing, in words: who sings an octave lower or higher
         than written, which words are whose; may be empty.
     bass: the same in bass clef, for voices that read one; None when there is no difference.
+    words: all notes in words, only with the drawings of the first key.
     """
 
     tonic: Pitch
@@ -44,12 +72,13 @@ class Engraved:
     symbols: Mapping[str, str]
     legend: str = ""
     bass: BassClef | None = None
+    words: NotesInWords | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Drawable:
-    """The input from which the drawings of one exercise are made. `tonics` are in the order of
-    singing."""
+    """What the drawings of one exercise are made from. `slug` is its name in addresses; `tonics`
+    are those of its keys, in the order of singing."""
 
     slug: str
     title: str
@@ -59,7 +88,8 @@ class Drawable:
 
 
 def sprite(symbols: Mapping[str, str]) -> str:
-    """An svg element without size that holds the glyphs which the drawings of a page refer to."""
+    """An svg element without size that contains the glyphs to which the drawings of a page
+    refer."""
     return (
         '<svg width="0" height="0" style="position:absolute" aria-hidden="true">'
         f"<defs>{''.join(symbols.values())}</defs></svg>"

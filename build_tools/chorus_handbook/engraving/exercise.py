@@ -1,16 +1,20 @@
-"""Draws one exercise in all its keys, as svg elements."""
+"""Draws one exercise as svg elements: in each key a wide and a narrow drawing, and a thumbnail of
+its first bars. The input is a score, our own or a MusicXML file; the output are `Engraved` objects
+or markup."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from html import escape
 from typing import TYPE_CHECKING
 
-from chorus_handbook.engraving.describe import describe
+from chorus_handbook.engraving.describe import drawing_title
 from chorus_handbook.engraving.engine import draw, draw_in_worker
-from chorus_handbook.engraving.engraved import BassClef, Drawable, Engraved
+from chorus_handbook.engraving.engraved import NOTES_IN_WORDS, BassClef, Drawable, Engraved
 from chorus_handbook.engraving.file_layouts import file_layouts
 from chorus_handbook.engraving.layouts import NARROW, Drawing, KeyLayouts, ScoreLayouts
 from chorus_handbook.engraving.lyric_font import FAMILY
+from chorus_handbook.engraving.notes_in_words import notes_in_words
 from chorus_handbook.engraving.staves import bass_readers, part_labels
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.music.score import Score
@@ -29,19 +33,22 @@ def engrave_in_key(
     tonic: Pitch,
     thumbnail: bool = True,
 ) -> Engraved:
-    """Draw one exercise in the key on `tonic`; the thumbnail is empty unless requested. Raises
-    EngravingError."""
+    """Draw one exercise in the key on `tonic`. Without `thumbnail`, that of the result is empty.
+    Raises EngravingError."""
     exercise = Drawable(slug, title, score, chorus, (tonic,))
     return _in_key(exercise, layouts_in_clefs(score, chorus), tonic, thumbnail)
 
 
 def engrave_in_keys(exercise: Drawable) -> tuple[Engraved, ...]:
-    """Draw one exercise in all its keys, the first of them with a thumbnail. Raises
-    EngravingError."""
-    clefs = layouts_in_clefs(exercise.score, exercise.chorus)
-    return tuple(
+    """Draw one exercise in all its keys, the first of them with a thumbnail and its notes in words.
+    Raises EngravingError."""
+    score, chorus = exercise.score, exercise.chorus
+    clefs = layouts_in_clefs(score, chorus)
+    first, *others = (
         _in_key(exercise, clefs, tonic, thumbnail=n == 0) for n, tonic in enumerate(exercise.tonics)
     )
+    words = notes_in_words(exercise.title, score, chorus, first.tonic)
+    return (replace(first, words=words), *others)
 
 
 def engrave_opening(exercise: Drawable, tonic: Pitch) -> tuple[str, dict[str, str]]:
@@ -60,7 +67,8 @@ def engrave_opening(exercise: Drawable, tonic: Pitch) -> tuple[str, dict[str, st
 
 
 def layouts_in_clefs(score: Score, chorus: Chorus) -> tuple[ScoreLayouts, ...]:
-    """The layouts that all keys share: the usual ones, and those in bass clef if they differ."""
+    """The layouts that all keys share: the usual one, and one in bass clef if any voice reads
+    that."""
     usual = ScoreLayouts(score, chorus)
     return (usual, ScoreLayouts(score, chorus, "bass")) if bass_readers(score, chorus) else (usual,)
 
@@ -68,14 +76,15 @@ def layouts_in_clefs(score: Score, chorus: Chorus) -> tuple[ScoreLayouts, ...]:
 def _in_key(
     exercise: Drawable, clefs: tuple[ScoreLayouts, ...], tonic: Pitch, thumbnail: bool
 ) -> Engraved:
-    slug, score, chorus = exercise.slug, exercise.score, exercise.chorus
+    """Draw an exercise in one key; `clefs` are the layouts of `layouts_in_clefs`."""
+    score, chorus = exercise.score, exercise.chorus
     if score.file is None:
         drawings = KeyLayouts(clefs[0], tonic, draw).drawings(thumbnail)
     else:
         labels = part_labels(score.file, chorus)
         drawings = file_layouts(score.file, tonic, draw_in_worker, thumbnail, labels)
     wide, narrow, small = drawings.wide, drawings.narrow, drawings.thumbnail
-    words = describe(exercise.title, score, chorus, tonic)
+    title = drawing_title(exercise.title, score, tonic)
     symbols: dict[str, str] = {}
     for drawing in (wide, narrow, small):
         if drawing is not None:
@@ -87,16 +96,14 @@ def _in_key(
             symbols.update(drawing.svg.symbols)
         bass = BassClef(
             bass_readers(score, chorus),
-            _element(low.wide, slug, words, layouts.suffix),
-            _element(low.narrow, slug, words, layouts.suffix + NARROW.suffix)
-            if low.narrow
-            else None,
+            _element(low.wide, title, layouts.suffix),
+            _element(low.narrow, title, layouts.suffix + NARROW.suffix) if low.narrow else None,
             layouts.legend,
         )
     return Engraved(
         tonic,
-        _element(wide, slug, words),
-        _element(narrow, slug, words, NARROW.suffix) if narrow else None,
+        _element(wide, title),
+        _element(narrow, title, NARROW.suffix) if narrow else None,
         _element(small) if small else "",
         dict(sorted(symbols.items())),
         clefs[0].legend,
@@ -104,22 +111,20 @@ def _in_key(
     )
 
 
-def _element(
-    drawing: Drawing, slug: str = "", words: tuple[str, str] = ("", ""), suffix: str = ""
-) -> str:
-    """A drawing as an svg element. With a slug it has a title and a description. Without one it is
-    a thumbnail, which is hidden from screen readers because a title stands beside it."""
+def _element(drawing: Drawing, title: str = "", suffix: str = "") -> str:
+    """A drawing as an svg element. With a title, it is an image of that name, which leads to the
+    notes in words, and `data-suffix` says how its ids end. Without one it is a thumbnail, which is
+    hidden from screen readers because a title stands beside it."""
     left, top, width, height = (f"{n:.0f}" for n in drawing.svg.box)
-    if slug:
-        head, text = f"{slug}-score{suffix}", f"{slug}-score-text{suffix}"
-        role = f'role="img" aria-labelledby="{head} {text}"'
-        title, description = (escape(w, quote=False) for w in words)
-        described = f'<title id="{head}">{title}</title><desc id="{text}">{description}</desc>'
-    else:
-        role, described = 'aria-hidden="true"', ""
+    role = 'aria-hidden="true"'
+    if title:
+        role = (
+            f'role="img" aria-label="{escape(title)}" aria-describedby="{NOTES_IN_WORDS}" '
+            f'data-suffix="{suffix}"'
+        )
     return (
         f'<svg {role} width="{drawing.width}" height="{drawing.height}" '
         f'viewBox="{left} {top} {width} {height}" fill="currentColor" '
         f'font-family="{FAMILY},Times New Roman,Times,serif" font-size="{LYRIC_SIZE}">'
-        f"{described}{drawing.svg.body}</svg>"
+        f"{drawing.svg.body}</svg>"
     )

@@ -1,9 +1,9 @@
-"""Draws a MusicXML file in one key for all uses: wide page, phone and thumbnail, like `layouts`
-does for our own scores.
+"""Draws a MusicXML file in one key for all uses (a wide page, a phone and a thumbnail), as
+`layouts` does for scores in our own notations.
 
-Systems break between bars. If a single bar is too wide, the whole drawing is made smaller.
-Everything is drawn in two requests to the worker: first one long system and the candidates for the
-thumbnail, then what has to be broken into systems.
+A new system (row of staves) may begin with any bar. If a single bar is too wide, the whole drawing
+is made smaller. Everything is drawn in two requests to the worker: first one long system and the
+candidates for the thumbnail, then what has to be broken into systems.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from chorus_handbook.engraving.systems import Margins, MeasureWidth, breaks, wid
 from chorus_handbook.music import score
 from chorus_handbook.pitch import Pitch, interval_between, interval_name
 
-#: Draws MusicXML documents.
+#: A function that draws several MusicXML documents, each with its options.
 DrawAll = Callable[[Sequence[tuple[str, Options]]], list[Svg]]
 
 
@@ -42,8 +42,8 @@ def file_layouts(
     thumbnail: bool = True,
     labels: tuple[tuple[str, str, str], ...] = (),
 ) -> Drawings:
-    """The drawings of one file in the key on `tonic`; `labels` are those of its parts, as
-    `staves.part_labels` has them. Raises EngravingError."""
+    """The drawings of one file in the key on `tonic`. `labels` are the names of its parts, as
+    `staves.part_labels` gives them. Raises EngravingError."""
     try:
         source = _source(file.xml, labels)
     except (SyntaxError, ValueError) as error:
@@ -59,8 +59,10 @@ def file_layouts(
     except KeyNotPossibleError as error:
         raise EngravingError(str(error)) from error
     small = Options(ids=False, transpose=moved)
-    # numbers of bars that the thumbnail may show: 2 only if there are so many
-    bars = (2, 1)[source.measures < 2 :] if thumbnail else ()
+    # how many bars the thumbnail may show: two, if there are two, or one
+    bars: tuple[int, ...] = ()
+    if thumbnail:
+        bars = (2, 1) if source.measures > 1 else (1,)
     natural, *openings = draw([whole, *((source.opening(count), small) for count in bars)])
     targets = [target for target in (WIDE, NARROW) if natural.box[2] > target.room]
     broken = (
@@ -96,8 +98,13 @@ def interval(written: Pitch, wanted: Pitch) -> str:
 def _broken(
     source: PreparedFile, natural: Svg, target: RenderTarget, moved: str, by: tuple[int, int]
 ) -> tuple[str, Options]:
-    """The document and options for drawing the score in systems that fit the target's width, all
-    equally wide."""
+    """The document and the options with which to draw the score in systems that fit the target's
+    width, all equally wide.
+
+    natural: the drawing as one long system, in which the bars are measured.
+    moved, by: the interval by which the file is transposed, as the engraver writes it, and in steps
+        and semitones.
+    """
     drawn = [source.index(name) for name in natural.measure_ids]
     widths = _widths(source, natural, drawn)
     margins, room = _margins(source, natural, target), target.room

@@ -1,4 +1,6 @@
-"""Collects the lines and areas of a drawing, and writes them as few SVG paths."""
+"""Collects the lines and areas of a drawing, and writes them as few SVG paths, which makes the
+drawing much smaller. All filled areas are written clockwise, because where areas of opposite
+directions overlap in one path, there would be a hole."""
 
 from __future__ import annotations
 
@@ -7,7 +9,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+#: The coordinates x and y.
 Point = tuple[float, float]
+#: A part of a horizontal or vertical line: where it starts and ends, the smaller number first.
+Stretch = tuple[float, float]
 
 NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
 #: The SVG attributes of a stroke that are kept.
@@ -30,15 +35,14 @@ def rectangle(left: float, top: float, width: float, height: float) -> str:
     return f"M{number(left)} {number(top)}h{w}v{h}h-{w}z"
 
 
-def ellipse(x: float, y: float, across: float, down: float) -> str:
+def ellipse(x: float, y: float, radius_x: float, radius_y: float) -> str:
     """An ellipse around a point, by its radii, as part of a path, drawn clockwise."""
-    arc, wide = f"a{number(across)} {number(down)} 0 1 1", number(2 * across)
-    return f"M{number(x - across)} {number(y)}{arc} {wide} 0{arc} -{wide} 0z"
+    arc, wide = f"a{number(radius_x)} {number(radius_y)} 0 1 1", number(2 * radius_x)
+    return f"M{number(x - radius_x)} {number(y)}{arc} {wide} 0{arc} -{wide} 0z"
 
 
 def polygon(points: Sequence[Point]) -> str:
-    """A filled polygon as part of a path. It is drawn clockwise like all other areas: where areas
-    of opposite directions overlap in one path, there would be a hole."""
+    """A filled polygon as part of a path, drawn clockwise, in whichever order the points are."""
     ahead = [*points[1:], points[0]]
     area = sum(x * v - u * y for (x, y), (u, v) in zip(points, ahead, strict=True))
     turned = points if area > 0 else points[::-1]
@@ -47,7 +51,8 @@ def polygon(points: Sequence[Point]) -> str:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Pen:
-    """How the line of a path is drawn. `filled`: the path's inside is filled too."""
+    """How the line of a path is drawn: the values of SVG attributes. `filled` says whether the
+    inside of the path is filled, too."""
 
     width: str
     cap: str = ""
@@ -74,17 +79,19 @@ def _line_pen(width: str) -> Pen:
 class Ink:
     """The lines and areas of one drawing, or of one note."""
 
-    _lines: dict[tuple[bool, float, str], list[Point]] = field(default_factory=dict)
+    #: The stretches of each straight line. A line is known by three things: whether it is vertical,
+    #: its x if it is vertical and else its y, and its width.
+    _lines: dict[tuple[bool, float, str], list[Stretch]] = field(default_factory=dict)
     _areas: list[str] = field(default_factory=list)
-    _strokes: dict[Pen, list[str]] = field(default_factory=dict)
+    _strokes: dict[Pen, list[str]] = field(default_factory=dict)  # the paths of all other lines
 
     def line(self, start: Point, end: Point, width: str) -> None:
         """Add a horizontal or vertical line with flat ends."""
         upright = start[0] == end[0]
-        across, along = (0, 1) if upright else (1, 0)
-        low, high = start[along], end[along]
-        piece = (low, high) if low <= high else (high, low)
-        self._lines.setdefault((upright, start[across], width), []).append(piece)
+        (x, y), (end_x, end_y) = start, end
+        place, low, high = (x, y, end_y) if upright else (y, x, end_x)
+        stretch = (low, high) if low <= high else (high, low)
+        self._lines.setdefault((upright, place, width), []).append(stretch)
 
     def area(self, path: str) -> None:
         """Add a filled shape whose path goes clockwise."""
@@ -114,12 +121,12 @@ class Ink:
     def markup(self) -> str:
         """SVG paths: one for all areas, and one for each pen."""
         strokes: dict[Pen, list[str]] = {}
-        for (upright, across, width), pieces in self._lines.items():
+        for (upright, place, width), stretches in self._lines.items():
             paths = strokes.setdefault(_line_pen(width), [])
-            for low, high in _merged(pieces) if len(pieces) > 1 else pieces:
-                start, end = (across, low) if upright else (low, across)
+            for low, high in _merged(stretches) if len(stretches) > 1 else stretches:
+                x, y = (place, low) if upright else (low, place)
                 direction = "v" if upright else "h"
-                paths.append(f"M{number(start)} {number(end)}{direction}{number(high - low)}")
+                paths.append(f"M{number(x)} {number(y)}{direction}{number(high - low)}")
         for pen, others in self._strokes.items():
             strokes.setdefault(pen, []).extend(others)
         areas = "".join(self._areas)
@@ -131,7 +138,8 @@ class Ink:
 
 @dataclass(slots=True)
 class Layer:
-    """The contents of a group that is kept in the drawing: the whole drawing, or one note."""
+    """The contents of a group that is kept in the drawing: the whole drawing, or one note. `marks`
+    are its other elements, such as glyphs, as SVG."""
 
     ink: Ink = field(default_factory=Ink)
     marks: list[str] = field(default_factory=list)
@@ -140,10 +148,10 @@ class Layer:
         return self.ink.markup() + "".join(self.marks)
 
 
-def _merged(segments: Sequence[Point]) -> list[Point]:
-    """The segments (start and end) of one line, with those merged that touch or overlap."""
-    joined: list[Point] = []
-    for low, high in sorted(segments):
+def _merged(stretches: Sequence[Stretch]) -> list[Stretch]:
+    """The stretches of one line, with those joined that touch or overlap."""
+    joined: list[Stretch] = []
+    for low, high in sorted(stretches):
         if joined and low <= joined[-1][1]:
             joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
         else:

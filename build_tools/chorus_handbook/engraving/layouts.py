@@ -1,8 +1,8 @@
 """Draws a score in one key for all uses: a page, a phone, and a thumbnail in a list.
 
-The first drawing (the draft) is always one long system. If that is too wide for its use, it is
-broken into systems, by the widths of the measures in the draft. A bar that is too wide by itself is
-first cut at its beats.
+The first drawing (the draft) is always one long system (row of staves). If that is too wide for its
+use, the score is drawn again in several systems, chosen by the widths of the measures in the draft.
+A bar that is too wide by itself is first cut at its beats.
 """
 
 from __future__ import annotations
@@ -25,10 +25,10 @@ from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import ClefName, Pitch
 
-#: Draws an MEI document.
+#: A function that draws an MEI document.
 Draw = Callable[[str, Options], Svg]
 
-#: More written notes than this take minutes to draw and do not belong in one exercise.
+#: The most written notes of one exercise. More would take minutes to draw.
 MOST_NOTES = 5000
 #: How often a score is drawn again with its widest bars cut into shorter pieces.
 _MOST_CUTS = 4
@@ -54,9 +54,14 @@ _TOO_WIDE = 1.2
 
 @dataclass(frozen=True, slots=True)
 class RenderTarget:
-    """A use of a drawing: the `width` that is available and the usual height of a `staff`, in CSS
-    pixels. A drawing that is narrower is enlarged, up to the staff height `largest`. `suffix` is
-    added to its ids."""
+    """A use of a drawing. Lengths are in CSS pixels.
+
+    width: the width that is available.
+    staff: the usual height of a staff.
+    largest: the height of a staff up to which a drawing that is narrower than `width` is enlarged.
+    names: which names are before the staves.
+    suffix: what is added to the ids in the drawing.
+    """
 
     width: int
     staff: float
@@ -138,9 +143,9 @@ class ScoreLayouts:
         return self._written[name]
 
     def widths_in_key(self, form: object, mei: str, tonic: Pitch) -> Svg | None:
-        """A draft in the key on `tonic`, with widths computed from a draft in another key; None if
-        there is none, or if an accidental is printed, which takes room. `form` identifies what was
-        drafted."""
+        """A draft in the key on `tonic` whose widths are computed from a draft in another key; None
+        if there is no such draft, or if an accidental is printed, which takes room. `form`
+        identifies what is drafted (names and cuts), `mei` is the document in this key."""
         draft = None if _ACCIDENTAL in mei else self._drafts.get(form)
         return _widened(draft[1], self._signature(tonic) - draft[0]) if draft else None
 
@@ -151,6 +156,7 @@ class ScoreLayouts:
             self._drafts[form] = self._signature(tonic), widths
 
     def _signature(self, tonic: Pitch) -> float:
+        """The width of the key signature of the key on `tonic`; 0 for music without pitches."""
         pitched = any(part.sung for part in self._score.parts)
         fifths = max(-7, min(7, signature(tonic, self._score.mode)))
         return signature_width(fifths) if pitched else 0
@@ -211,6 +217,8 @@ class KeyLayouts:
     def _draft(
         self, target: RenderTarget, longest: Mapping[int, Fraction], may_be_shown: bool = False
     ) -> _Draft:
+        """The score as one system with the names of the target. Its widths may be computed instead
+        of drawn, unless it is so narrow that it may be shown itself."""
         written = self._shared.written(longest)
         notes = sum(map(len, written.placed))
         if notes > MOST_NOTES:
@@ -302,7 +310,8 @@ def name_width(name: str) -> float:
 def _finer(
     draft: _Draft, widths: Sequence[MeasureWidth], margins: Margins, room: float
 ) -> dict[int, Fraction]:
-    """The longest measure allowed in each bar that is cut, shortened for bars still too wide."""
+    """For each bar that has to be cut, by its index, how long its pieces may be (in quarters).
+    For bars that are still too wide, this is shorter than in the draft."""
     longest = dict(draft.longest)
     free = max(room - max(margins.first, margins.later), 1)
     for measure, measure_width in zip(draft.written.measures, widths, strict=True):

@@ -18,8 +18,8 @@ from xml.etree import ElementTree as ET
 
 from chorus_handbook.engraving.drawn import Drawn
 
-#: Spaces, underscores typed for a line, and signs of the music font, such as the one that joins two
-#: syllables on one note.
+#: Characters of a syllable that are not compared: spaces, underscores that stand for a line, and
+#: signs of the music font, such as the sign that joins two syllables on one note.
 _NOT_WORDS = re.compile("[\\s_\ue000-\uf8ff]+")
 _MEI_NOTE, _MEI_MEASURE = (
     re.compile(rf'<{name}(?: xml:id="([^"]*)")?[ />]') for name in ("note", "measure")
@@ -50,8 +50,8 @@ _IN_PLAIN_WORDS = (
 
 @dataclass(frozen=True, slots=True)
 class _Expected:
-    """What a drawing must contain. `notes` and `measures` are their ids, "" for those that have
-    none; `staves` is the number of staves in each measure; `words` are the syllables."""
+    """What a drawing must contain: the ids of its notes and of its measures (empty for those that
+    have none), the number of staves in each measure, and its syllables (`words`)."""
 
     notes: list[str]
     measures: list[str]
@@ -60,8 +60,9 @@ class _Expected:
 
 
 def losses(document: str, drawn: Drawn) -> list[str]:
-    """What is missing from a drawing of an MEI or partwise MusicXML document: one phrase for each
-    kind. In MusicXML only notes with an id are counted."""
+    """What is missing from a drawing of an MEI or partwise MusicXML document: a phrase for notes,
+    bars, staves and syllables each, if any are missing. In MusicXML, only notes with an id are
+    counted."""
     is_file = "<score-partwise" in document[:2000]
     expected = _of_file(ET.fromstring(document)) if is_file else _of_mei(document)
     found = []
@@ -129,6 +130,7 @@ def _drawn_measures(part: ET.Element) -> Iterator[str]:
 
 
 def _numbers(element: ET.Element, path: str) -> list[int]:
+    """The whole numbers in the elements at a path."""
     texts = (found.text or "" for found in element.iterfind(path))
     return [int(text) for text in texts if text.strip().isdecimal()]
 
@@ -146,10 +148,12 @@ def _letters(word: str) -> str:
 def reasons(log: Iterable[str]) -> list[str]:
     """The lines of the engraver's log that may say why something was not drawn, each once, in plain
     words."""
-    return list(dict.fromkeys(_plainly(line) for line in log if not _EXPLAINS_NOTHING.match(line)))
+    lines = (line for line in log if not _EXPLAINS_NOTHING.match(line))
+    return list(dict.fromkeys(map(_in_plain_words, lines)))
 
 
-def _plainly(line: str) -> str:
+def _in_plain_words(line: str) -> str:
+    """What a line of the log means for an author; the line itself if that is not known."""
     for pattern, words in _IN_PLAIN_WORDS:
         found = re.match(pattern, line)
         if found:

@@ -1,5 +1,8 @@
-"""Writes the marks of a score as MEI: breaths, fermatas, slurs, glides, dynamics, hairpins, and the
-numbers of the entries of a round.
+"""Writes the marks of a score as MEI (the XML that the engraver reads): breaths, fermatas, slurs,
+glides, dynamics, hairpins, and the numbers of the entries of a round.
+
+Each function takes the written notes of one staff (`placed`) and yields the marks, each with the
+index of the measure that it belongs to. A staff is given by its number, from 1.
 """
 
 from __future__ import annotations
@@ -18,7 +21,7 @@ _BREATH_AHEAD = Fraction(1, 4)
 #: MEI's names of hairpins.
 _HAIRPINS = {"<": "cres", ">": "dim"}
 
-#: A mark and the measure it belongs to.
+#: The index of a measure, and a mark in it as MEI.
 Mark = tuple[int, str]
 
 
@@ -99,6 +102,7 @@ def _staggered(place: str) -> str:
 
 
 def _place(staff: int, measure: int, moment: Fraction, clock: _Clock) -> str:
+    """The MEI attributes that put a mark above a staff at a moment of a measure."""
     return f' staff="{staff}" place="above" tstamp="{clock.beat(measure, moment)}"'
 
 

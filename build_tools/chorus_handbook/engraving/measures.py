@@ -24,8 +24,10 @@ class Measure:
 
     bar: the index of the bar in the score.
     number: the printed bar number; None for upbeats, later pieces of a bar, and in free meter.
-    upbeat: its first beats are missing.
-    continues: it is a later piece of a bar, in which accidentals of the bar are still valid.
+    bar_line: the bar line at its end.
+    upbeat: whether its first beats are missing.
+    continues: whether it is a later piece of a bar, in which the accidentals of the bar are still
+        valid.
     """
 
     onset: Fraction
@@ -46,9 +48,9 @@ def measures(
     lines: Sequence[Sequence[Note | Rest]],
     longest: Mapping[int, Fraction],
 ) -> list[Measure]:
-    """The measures of a score. `longest` has the bars that must be cut, by index, and how long
-    their pieces may be, in quarters. They are cut where few of the `lines` have a note sounding
-    on."""
+    """The measures of a score. `longest` says how long the pieces of bars that must be cut may be,
+    in quarters, by the index of the bar. Bars are cut at moments at which few of the `lines` (the
+    events of each staff) have a note that sounds on."""
     found: list[Measure] = []
     for bar in _bars(score):
         edges = [bar.onset, *_cuts(score, bar, lines, longest.get(bar.bar)), bar.end]
@@ -70,7 +72,8 @@ def _bars(score: Score) -> Iterator[Measure]:
     """The bars of a score, not yet cut."""
     blocks = {block.onset for block in score.blocks}
     starts = sorted({t for t in score.bar_starts if t < score.length})
-    number, short = 0, False
+    number = 0
+    short = False  # whether the bar before was shorter than the meter
     for bar, (onset, end) in enumerate(pairwise([*starts, score.length])):
         first = bar == 0 or (short and onset in blocks)
         upbeat = first and score.pickup > 0 and end - onset == score.pickup

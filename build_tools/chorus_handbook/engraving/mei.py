@@ -36,7 +36,8 @@ _TAIL = "</section></score></mdiv></body></music></mei>"
 
 @dataclass(frozen=True, slots=True)
 class Show:
-    """What is drawn besides the notes. `breaks`: the measures before which a system ends."""
+    """What is drawn besides the notes: which names before the staves, and whether words and marks.
+    `breaks` are the indexes of the measures with which a new system begins."""
 
     names: Names = "full"
     words: bool = True
@@ -46,9 +47,9 @@ class Show:
 
 @dataclass(frozen=True, slots=True)
 class _Outline:
-    """A score without a key. `texts` are the parts of the document that are the same in every key.
-    Between each two of them stands one that is not: first `signatures` key signatures, then the
-    `pitches`."""
+    """A score without a key. `texts` are the pieces of the document that are the same in every key.
+    Between each two of them belongs something that is not: a key signature in the first gaps, of
+    which there are `signatures`, then one of the `pitches` in each."""
 
     texts: tuple[str, ...]
     signatures: int
@@ -56,7 +57,7 @@ class _Outline:
 
 
 def write_mei(written: WrittenScore, tonic: Pitch, show: Show = Show()) -> str:
-    """The score in the key on `tonic`."""
+    """The MEI document of the score in the key on `tonic`, with what `show` says."""
     outline, mode = _outline(written, show), written.score.mode
     fifths = max(-7, min(7, signature(tonic, mode)))
     key = f"{abs(fifths)}{'s' if fifths > 0 else 'f'}" if fifths else "0"
@@ -84,6 +85,7 @@ def _pitches(pitches: Sequence[OpenPitch], tonic: Pitch, mode: str) -> Iterator[
 
 @lru_cache(maxsize=32)  # an exercise has a few, and is drawn in all its keys one after another
 def _outline(written: WrittenScore, show: Show) -> _Outline:
+    """Everything of the MEI document that is the same in every key."""
     pitches: list[OpenPitch] = []
     writers = [
         StaffWriter(n, staff, placed, pitches, words=show.words, accents=show.marks)
@@ -110,6 +112,7 @@ def _outline(written: WrittenScore, show: Show) -> _Outline:
 
 
 def _score_definition(written: WrittenScore, names: Names) -> str:
+    """The element of MEI that lists the staves, with meter, clefs, key signatures and names."""
     meter = written.score.meter
     sign = "" if meter.free else f' meter.count="{meter.beats}" meter.unit="{meter.unit}"'
     sign += f' meter.sym="{meter.sign}"' if meter.sign else ""

@@ -42,23 +42,23 @@ def escaped(text: str) -> str:
 
 
 class ExtenderLines:
-    """Decides, note by note, which verses have an extender line (the line after a held syllable) on
-    one staff."""
+    """Decides, note by note, which verses have an extender line on one staff: the line after a
+    syllable that is sung over several notes."""
 
     def __init__(self) -> None:
-        self._left: dict[int, int] = {}  # by verse
+        self._left: dict[int, int] = {}  # how many notes the line goes on for, by verse
 
     def at(self, note: Note, first: bool) -> list[int]:
-        """The numbers, from 1, of the verses whose extender line reaches this written note.
-        `first`: the note is not tied to the one before."""
+        """The numbers, from 1, of the verses whose extender line reaches this written note. To be
+        called once for each written note, in order. `first`: it is not tied to the one before."""
         if not first:
             return sorted(self._left)
         begun = {n: syllable for n, syllable in enumerate(note.syllables, 1) if syllable}
         self._left = {n: left - 1 for n, left in self._left.items() if left > 0 and n not in begun}
-        running = sorted(self._left)
+        continued = sorted(self._left)
         # a syllable inside a word is followed by hyphens instead
         self._left |= {n: syllable.melisma for n, syllable in begun.items() if not syllable.joined}
-        return running
+        return continued
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ class StaffWriter:
         self._n = n
         self._staff = staff
         self._placed = iter(placed)
-        self._found = pitches
+        self._pitches_written = pitches
         self._words = words
         self._accents = accents
         self._inside_word: set[int] = set()  # verses whose last word is not finished
@@ -147,11 +147,11 @@ class StaffWriter:
 
     def _syllables(self, note: Note, placed: PlacedEvent) -> str:
         """The MEI of the syllables and extender lines below a written note."""
-        running = self._extenders.at(note, placed.first)
+        continued = self._extenders.at(note, placed.first)
         words = "".join(self._verses(note, placed.last)) if placed.first else ""
-        if self._system_begins and len(running) > 1:
+        if self._system_begins and len(continued) > 1:
             words += "".join(
-                f'<verse n="{n}"><syl con="u">{_NO_WORD}</syl></verse>' for n in running
+                f'<verse n="{n}"><syl con="u">{_NO_WORD}</syl></verse>' for n in continued
             )
         self._system_begins = False
         return words
@@ -165,7 +165,7 @@ class StaffWriter:
             begun = n in self._inside_word
             if syllable.joined:
                 self._inside_word.add(n)
-                follow = f' wordpos="{"m" if begun else "i"}" con="d"'
+                follow = f' wordpos="{"m" if begun else "i"}" con="d"'  # con: hyphen (d), line (u)
             else:
                 self._inside_word.discard(n)
                 extended = syllable.melisma or not one_piece
@@ -196,12 +196,13 @@ class StaffWriter:
 
     def _pitch(self, degree: Degree, tied: bool = False) -> str:
         octave, opens = self._staff.part.octave, self._bar_begins
-        self._found.append(OpenPitch(self._n, degree, octave, tied, opens))
+        self._pitches_written.append(OpenPitch(self._n, degree, octave, tied, opens))
         self._bar_begins = False
         return OPEN
 
 
 def _articulation(note: Note, placed: PlacedEvent) -> str:
+    """The MEI attribute for the accents of a note; empty if there are none."""
     shown = [
         name
         for accent, name in _ARTICULATIONS.items()
@@ -211,6 +212,8 @@ def _articulation(note: Note, placed: PlacedEvent) -> str:
 
 
 def _tie(first: bool, last: bool) -> str:
+    """The MEI attribute for ties: i(nitial), m(edial) or t(erminal). `first` and `last` say which
+    of the tied notes it is; a note that is both has no tie."""
     if first:
         return "" if last else ' tie="i"'
     return ' tie="t"' if last else ' tie="m"'

@@ -25,7 +25,7 @@ from chorus_handbook.engraving.beats import (
 )
 from chorus_handbook.music.score import Meter
 
-#: Finest division of a quarter outside tuplets: a 256th note.
+#: Into how many parts a quarter can be divided outside tuplets: 256th notes.
 _FINEST = 64
 #: The longest undotted note, in quarters. Longer ones are tied: few singers read breves.
 _LONGEST = 4
@@ -40,21 +40,20 @@ def write_bar(
     meter: Meter,
     upbeat: bool = False,
 ) -> tuple[Item, ...]:
-    """The written content of the bar from `start` to `end`, which the events fill without gaps.
+    """The written notes, rests, tuplets and beams of the bar from `start` to `end` (in quarters),
+    which the events fill without gaps.
 
-    `upbeat`: the bar is short at its front, so that its beats count from its end.
+    `upbeat`: the bar lacks its beginning, so that its beats count from its end.
     """
     times = {start, end, *(s.onset for s in events), *(s.end for s in events)}
     times.update(cut for s in events for cut in s.cuts)
+    # So many ticks in a quarter that all times and divisions are whole numbers.
     quarter = _FINEST * math.lcm(*(t.denominator for t in times), 2 * meter.beat.denominator)
     tree = bar_tree(meter, int((end - start) * quarter), quarter, upbeat)
     bar = _Bar(start, tree.start, quarter)
     runs = []
     for event in events:
-        edges = [
-            event.onset,
-            *(c for c in event.cuts if event.onset < c < event.end),
-        ]
+        edges = [event.onset, *(c for c in event.cuts if event.onset < c < event.end)]
         for left, right in zip(edges, [*edges[1:], event.end], strict=True):
             runs.append(_Run(bar.ticks(left), bar.ticks(right), event.source, event.rest))
     return beamed(bar.written(runs, tree), [bar.moment(s.end) for s in tree.beam_spans()])
@@ -62,7 +61,7 @@ def write_bar(
 
 @dataclass(frozen=True, slots=True)
 class _Run:
-    """A bar event in ticks."""
+    """A note or rest from tick `start` to tick `end`; `source` is the index of its event."""
 
     start: int
     end: int
@@ -99,6 +98,7 @@ class _Bar:
         return written + self._plain(runs, tree, edge, tree.end)
 
     def _plain(self, runs: list[_Run], tree: Span, start: int, end: int) -> list[Piece | Tuplet]:
+        """The notes and rests between two ticks that belong to no tuplet."""
         written: list[Piece | Tuplet] = []
         for run in (r.within(start, end) for r in runs):
             if run.start >= run.end:
@@ -107,7 +107,7 @@ class _Bar:
             for left, right in _values(tree, run.start, run.end, run.rest, pulse):
                 length = Fraction(right - left, self.quarter)
                 onset = self.moment(left)
-                written.append(Piece(run.source, onset, length, *_value(length), run.rest))
+                written.append(Piece(run.source, onset, length, *_dotted(length), run.rest))
         return written
 
     def _tuplet(self, runs: list[_Run], span: Span) -> Tuplet:
@@ -126,7 +126,7 @@ class _Bar:
                 onset = self.moment(span.start + Fraction(low, number))
                 duration = Fraction(high - low, number * self.quarter)
                 written = Fraction(high - low, span.length) * unit
-                items.append(Piece(run.source, onset, duration, *_value(written), run.rest))
+                items.append(Piece(run.source, onset, duration, *_dotted(written), run.rest))
         return Tuplet(number, instead_of, tuple(items))
 
 
@@ -134,13 +134,13 @@ def _power_of_two(number: int) -> bool:
     return number & (number - 1) == 0
 
 
-def _odd(number: int) -> int:
+def _odd_part(number: int) -> int:
     """The largest odd divisor of a number."""
     return number // (number & -number)
 
 
 def _division(span: Span, edges: Sequence[int]) -> int:
-    """Into how many equal parts the span must be cut for all edges to fall on cuts."""
+    """The fewest equal parts into which the span can be cut such that all edges fall on cuts."""
     return span.length // math.gcd(span.length, *(e - span.start for e in edges))
 
 
@@ -171,7 +171,7 @@ def _is_tuplet(span: Span, edges: Sequence[int], runs: Sequence[_Run], quarter: 
         if not pulses or not pulses <= set(edges):
             return True
         inner = [_division(p, [e for e in edges if p.start < e < p.end]) for p in span.parts]
-        return len(pulses) == 1 and len({_odd(d) for d in inner}) == 1
+        return len(pulses) == 1 and len({_odd_part(d) for d in inner}) == 1
     one_note_a_part = division % 2 == 1 and division <= _WIDEST_TUPLET and not span.even
     return one_note_a_part and not pulses & set(edges) and not _crossed(span, runs)
 
@@ -185,16 +185,16 @@ def _ratio(span: Span, runs: Sequence[_Run], quarter: int) -> tuple[int, int]:
     """The number of a tuplet and the number it stands in for: 3 for 2, 5 for 4; in a dotted beat
     2 for 3, 4 for 3, 7 for 6."""
     division = _division(span, [r.start for r in runs[1:]])
-    number = _odd(division)
+    number = _odd_part(division)
     if number == 1 or all((r.end - r.start) * number < span.length for r in runs):
         number = division
-    instead_of = _odd(span.length // math.gcd(span.length, quarter))
+    instead_of = _odd_part(span.length // math.gcd(span.length, quarter))
     while instead_of * 2 <= number:
         instead_of *= 2
     return number, instead_of
 
 
-def _value(length: Fraction) -> tuple[Fraction, int]:
+def _dotted(length: Fraction) -> tuple[Fraction, int]:
     """The undotted value and the dots of a length that one note can have."""
     dotted = length.numerator % 3 == 0
     return (length * 2 / 3, 1) if dotted else (length, 0)
@@ -202,7 +202,8 @@ def _value(length: Fraction) -> tuple[Fraction, int]:
 
 @dataclass(frozen=True, slots=True)
 class _Pulse:
-    """Lengths in ticks: of the note value that is counted, and of the longest undotted note."""
+    """Lengths in ticks: of the note value in which notes are counted (a quarter, or the unit of a
+    tuplet), and of the longest undotted note."""
 
     ticks: int
     longest: int

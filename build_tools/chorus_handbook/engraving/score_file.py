@@ -1,7 +1,8 @@
 """Prepares a MusicXML file from a notation editor for the engraver.
 
-Notes, words and signs stay as the author wrote them. Page layout is removed, because a phone needs
-another one: breaks, sizes, fonts, colours and titles. Our own breaks and names of voices are added.
+The input is the file's text, the output MusicXML that the engraver can draw. Notes, words and signs
+stay as the author wrote them. The page layout (breaks, sizes, fonts, colours, titles) is removed,
+because a phone needs another one. Our own breaks and names of voices are added.
 """
 
 from __future__ import annotations
@@ -14,17 +15,32 @@ from chorus_handbook.engraving.mei import Names
 from chorus_handbook.engraving.verse_lines import set_lines
 
 #: Elements of page layout and titles. `identification` is one: it can ask for the file's breaks.
-_LAYOUT = ("work", "movement-number", "movement-title", "identification", "defaults", "credit")
+_LAYOUT_ELEMENTS = (
+    "work",
+    "movement-number",
+    "movement-title",
+    "identification",
+    "defaults",
+    "credit",
+)
 #: Attributes that say how texts and signs look.
-_LOOKS = ("font-family", "font-size", "color", "letter-spacing", "line-height", "width")
+_LOOK_ATTRIBUTES = ("font-family", "font-size", "color", "letter-spacing", "line-height", "width")
 #: Texts, which an editor may have indented.
-_WORDS = ("words", "rehearsal", "text", "display-text", "part-name", "part-abbreviation")
+_TEXT_ELEMENTS = ("words", "rehearsal", "text", "display-text", "part-name", "part-abbreviation")
 #: Elements with formatted names of parts, and with other names of groups of parts.
 _PART_NAMES = ("part-name-display", "part-abbreviation", "part-abbreviation-display")
 _GROUP_NAMES = ("group-name-display", "group-abbreviation", "group-abbreviation-display")
 #: What a thumbnail leaves out of a measure, and of a note.
-_ASIDE = ("direction", "harmony", "figured-bass", "print", "sound", "listening", "grouping")
-_ON_NOTES = ("lyric", "play", "listen", "notehead-text")
+_NOT_IN_THUMBNAIL = (
+    "direction",
+    "harmony",
+    "figured-bass",
+    "print",
+    "sound",
+    "listening",
+    "grouping",
+)
+_NOT_ON_ITS_NOTES = ("lyric", "play", "listen", "notehead-text")
 #: The notations at a note that a thumbnail keeps.
 _KEPT_NOTATIONS = ("tied", "tuplet")
 #: The sizes of octave lines, and the notes in metronome marks, that the engraver can draw.
@@ -36,15 +52,15 @@ _MEASURE = "measure.{}"
 
 class PreparedFile:
     """A file that is ready for the engraver. Measures are counted from 0. `labels` are the names of
-    its parts: id, full name and short name."""
+    its parts: id, full name and short name. `_rows` has the measures of each part."""
 
     def __init__(self, xml: str, labels: Iterable[tuple[str, str, str]] = ()) -> None:
         self._root = ET.fromstring(xml)
-        _without(self._root, _LAYOUT)
+        _remove_children(self._root, _LAYOUT_ELEMENTS)
         for element in self._root.iter():
-            for name in _LOOKS:
+            for name in _LOOK_ATTRIBUTES:
                 element.attrib.pop(name, None)
-            if element.tag in _WORDS and element.text:
+            if element.tag in _TEXT_ELEMENTS and element.text:
                 lines = (" ".join(line.split()) for line in element.text.splitlines())
                 element.text = "\n".join(line for line in lines if line)
         self._parts = self._root.findall("part")
@@ -54,7 +70,7 @@ class PreparedFile:
                 # the engraver aligns the parts by the numbers of their measures
                 measure.set("number", first.get("number", ""))
                 measure.set("id", _MEASURE.format(n))
-                _without(measure, ("print",))
+                _remove_children(measure, ("print",))
                 for details in measure.iterfind("attributes/staff-details"):
                     details.attrib.pop("print-object", None)  # hides empty staves of a page
             if row and row[0].find("attributes") is None:
@@ -87,7 +103,7 @@ class PreparedFile:
 
     @staticmethod
     def index(measure_id: str) -> int:
-        """The index of the measure that has this id in a drawing."""
+        """The index of the measure that has this id in a drawing: 12 for "measure.12"."""
         return int(measure_id.partition(".")[2] or 0)
 
     def opens(self) -> list[bool]:
@@ -112,8 +128,9 @@ class PreparedFile:
     def text(
         self, names: Names, breaks: Collection[int] = (), moved: tuple[int, int] = (0, 0)
     ) -> str:
-        """The whole score. `breaks` are the measures before which a system ends, `moved` the steps
-        and semitones by which the engraver will move it. Raises KeyNotPossibleError."""
+        """The whole score as MusicXML. `breaks` are the measures before which a system ends,
+        `moved` the steps and semitones by which the engraver will transpose it. Raises
+        KeyNotPossibleError."""
         root = ET.fromstring(self._whole)  # quicker than a copy
         fit_key(root, *moved)
         _name_parts(root, names, self._labels)
@@ -122,12 +139,12 @@ class PreparedFile:
             for n in breaks:
                 if n < len(row):
                     _end_hairpins(row[n - 1], row[n])
-                    if part_number == 0:
+                    if part_number == 0:  # a break in the first part counts for all
                         row[n].insert(0, ET.Element("print", {"new-system": "yes"}))
         return ET.tostring(root, encoding="unicode")
 
     def opening(self, measures: int) -> str:
-        """The first measures of the part that enters first: notes alone."""
+        """The first measures of the part that enters first, as MusicXML with notes alone."""
         root = ET.fromstring(self._whole)  # quicker than a copy
         part_list, parts = root.find("part-list"), root.findall("part")
         top = parts[self._first_part(measures)]
@@ -147,7 +164,8 @@ class PreparedFile:
         return ET.tostring(root, encoding="unicode")
 
     def _first_part(self, measures: int) -> int:
-        """The part that enters first within so many measures, the top one if several do."""
+        """The index of the part that enters first within so many measures, of the top one if
+        several do."""
         entries = (
             (n, part)
             for part, row in enumerate(self._rows)
@@ -168,7 +186,7 @@ class PreparedFile:
             for n, measure in enumerate(row):
                 for attributes in measure.findall("attributes"):
                     for style in attributes.findall("measure-style"):
-                        bars = _whole(style.findtext("multiple-rest"))
+                        bars = _whole_number(style.findtext("multiple-rest"))
                         if not bars or row is not self._rows[0] or not all(silent[n : n + bars]):
                             attributes.remove(style)
 
@@ -209,8 +227,8 @@ def _drop_unknown_signs(row: list[ET.Element]) -> None:
             for kind in direction.findall("direction-type"):
                 units = [(unit.text or "").strip() for unit in kind.iterfind("metronome/beat-unit")]
                 shift = kind.find("octave-shift")
-                strange = shift is not None and shift.get("size", "8").strip() not in _OCTAVE_LINES
-                if strange or not set(units) <= _BEAT_UNITS:
+                unusual = shift is not None and shift.get("size", "8").strip() not in _OCTAVE_LINES
+                if unusual or not set(units) <= _BEAT_UNITS:
                     direction.remove(kind)
             if direction.find("direction-type") is None:
                 measure.remove(direction)
@@ -220,11 +238,13 @@ def _notes(row: list[ET.Element], n: int) -> list[ET.Element]:
     return row[n].findall("note") if n < len(row) else []
 
 
-def _whole(text: str | None) -> int:
+def _whole_number(text: str | None) -> int:
+    """The number that a text is; 0 for any other text."""
     return int(text) if text and text.strip().isdigit() else 0
 
 
-def _without(element: ET.Element, names: Collection[str]) -> None:
+def _remove_children(element: ET.Element, names: Collection[str]) -> None:
+    """Remove the children of an element that have these tags."""
     for child in [child for child in element if child.tag in names]:
         element.remove(child)
 
@@ -236,7 +256,7 @@ def _name_parts(root: ET.Element, names: Names, labels: Mapping[str, tuple[str, 
     for part in parts:
         full, short = labels.get(part.get("id", ""), ("", ""))
         first = {"full": full, "short": short, "none": ""}[names]
-        _without(part, _PART_NAMES)
+        _remove_children(part, _PART_NAMES)
         name = part.find("part-name")
         if name is None:
             continue
@@ -247,7 +267,7 @@ def _name_parts(root: ET.Element, names: Names, labels: Mapping[str, tuple[str, 
             later.text = short
             part.insert(list(part).index(name) + 1, later)
     for group in root.iter("part-group"):
-        _without(group, _GROUP_NAMES if names == "full" else (*_GROUP_NAMES, "group-name"))
+        _remove_children(group, _GROUP_NAMES if names == "full" else (*_GROUP_NAMES, "group-name"))
 
 
 def _end_hairpins(last: ET.Element, first: ET.Element) -> None:
@@ -265,20 +285,20 @@ def _end_hairpins(last: ET.Element, first: ET.Element) -> None:
 def _only_notes(measure: ET.Element) -> None:
     """Reduce a measure to the notes of its top staff, and to what is needed to read them: clef, key
     signature, meter, ties and tuplets."""
-    _without(measure, _ASIDE)
+    _remove_children(measure, _NOT_IN_THUMBNAIL)
     for note in measure.findall("note"):
         if (note.findtext("staff") or "1").strip() != "1":
             measure.remove(note)
             continue
-        _without(note, _ON_NOTES)
+        _remove_children(note, _NOT_ON_ITS_NOTES)
         for notations in note.findall("notations"):
             for notation in list(notations):
                 if notation.tag not in _KEPT_NOTATIONS:
                     notations.remove(notation)
     for attributes in measure.findall("attributes"):
-        _without(attributes, ("staves", "measure-style", "part-symbol"))
+        _remove_children(attributes, ("staves", "measure-style", "part-symbol"))
         for attribute in list(attributes):
             if attribute.get("number", "1") != "1":
                 attributes.remove(attribute)
     for line in measure.findall("barline"):
-        _without(line, ("ending", "segno", "coda", "fermata", "wavy-line"))
+        _remove_children(line, ("ending", "segno", "coda", "fermata", "wavy-line"))

@@ -25,9 +25,11 @@ class Staff:
     """One staff.
 
     parts: the parts that sing its line, perhaps in different octaves, in score order.
-    part: what is written: the notes of the first of them, in the octave of the clef.
+    part: the part that is drawn: the first of `parts`, written in the octave of the first voice
+        that reads the clef.
     clef: None for a line that is only spoken.
-    names, short: the lines of text before the first system, and before narrow and later ones.
+    names: the lines of text before the first system.
+    short: the text before the first system of a narrow drawing, and before all later systems.
     """
 
     parts: tuple[Part, ...]
@@ -47,6 +49,7 @@ def staves(score: Score, chorus: Chorus, clef: ClefName = "treble") -> tuple[Sta
     parts = sorted((p for p in score.parts if p.voice in order), key=lambda p: order.index(p.voice))
     shared: dict[object, list[Part]] = {}
     for part in parts:
+        # Parts that sing one line have the same `shares`, the voices that sing it.
         line = LEADER if part.voice == LEADER else part.shares or (part.voice,)
         shared.setdefault(line, []).append(part)
     return tuple(_staff(tuple(members), chorus, clef) for members in shared.values())
@@ -70,8 +73,8 @@ def label_of_all() -> str:
 
 
 def short_names(chorus: Chorus) -> dict[str, str]:
-    """The shortest beginnings of the labels that are still different: "S", "A", "T", "B". A number
-    at the end of a label is kept: "Soprano 2" is "S2"."""
+    """The shortest beginning of each voice's label that no other label has: "S", "A", "T", "B". A
+    number at the end of a label is kept: "Soprano 2" is "S2"."""
     labels = {voice: chorus.voices[voice].label for voice in chorus.voices}
     labels[LEADER] = chorus.label_of(LEADER)
     split = {voice: _number_apart(label) for voice, label in labels.items()}
@@ -86,10 +89,12 @@ def short_names(chorus: Chorus) -> dict[str, str]:
 
 
 def _start(word: str, length: int) -> str:
+    """The first `length` letters of a word, without a space at the end."""
     return word[:length].rstrip()
 
 
 def _number_apart(label: str) -> tuple[str, str]:
+    """A label without the number at its end, and that number: "Soprano 2" is "Soprano" and "2"."""
     word, _, number = label.rpartition(" ")
     return (word, number) if word and number.isdigit() else (label, "")
 

@@ -1,7 +1,8 @@
 """Decides where a score that is too wide is broken into systems (rows of staves).
 
 Of all ways to break it into the fewest systems, the best is taken: systems about equally wide,
-breaks between blocks rather than inside one, and a break inside a bar only when nothing else fits.
+breaks between blocks (sections of the music that are marked as such) rather than inside one, and a
+break inside a bar only when nothing else fits.
 """
 
 from __future__ import annotations
@@ -28,7 +29,8 @@ class MeasureWidth:
 
 @dataclass(frozen=True, slots=True)
 class Margins:
-    """The room before the measures of the first system, and of later ones."""
+    """The width of clef, key signature and names before the measures of the first system, and of
+    later ones."""
 
     first: float
     later: float
@@ -38,7 +40,7 @@ def breaks(widths: Sequence[MeasureWidth], margins: Margins, page: float) -> lis
     """The indices of the measures with which a new system begins (without the first measure), such
     that no system is wider than `page`; None if a single measure is wider."""
     count = len(widths)
-    edges = [0.0]
+    edges = [0.0]  # where measures begin if all stand in one row
     for measure in widths:
         edges.append(edges[-1] + measure.width)
     # For each number of systems and each measure that follows them: the lowest cost of all systems
@@ -69,6 +71,7 @@ def breaks(widths: Sequence[MeasureWidth], margins: Margins, page: float) -> lis
 
 
 def _break_cost(measure: MeasureWidth) -> float:
+    """What it costs to begin a system with this measure."""
     if measure.continues:
         return _INSIDE_BAR
     return -_BETWEEN_BLOCKS if measure.opens else 0

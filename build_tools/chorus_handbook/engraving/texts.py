@@ -45,12 +45,13 @@ _ABOVE_CLEF = 70
 #: How high the tip of a bracket rises above the point where the engraver begins it, in units.
 _BRACKET_TIP = 205
 #: An extender line is at most this far from its syllable's baseline, in units; hyphens are farther.
-_BASELINE = 40
+_NEAR_BASELINE = 40
 
 
 @dataclass(frozen=True, slots=True)
 class Font:
-    """How words are set; `music`: in the music font, so that each letter is a sign."""
+    """How words are set: the size in units of the drawing, bold, italic, in the music font
+    (`music`: each letter is a sign), and the additional space after each letter."""
 
     size: int = LYRIC_SIZE
     bold: bool = False
@@ -96,7 +97,8 @@ class Sign:
 
 @dataclass(slots=True)
 class TextLine:
-    """One line of a text, in runs of one font each."""
+    """One line of a text, in runs of words with one font each. `anchor` says which point of the
+    line is at `x`: its "start", "middle" or "end"."""
 
     x: str
     y: str
@@ -108,13 +110,13 @@ class TextLine:
         return not any(words.strip() for words, _ in self.runs)
 
     def edges(self) -> tuple[float, float]:
-        """The estimated left and right end."""
+        """The estimated left and right end of the line, in units of the drawing."""
         width = sum(_width(words, font) for words, font in self.runs)
         left = float(self.x) - {"middle": width / 2, "end": width}.get(self.anchor, 0)
         return left, left + width
 
     def pieces(self) -> Iterator[str | Sign]:
-        """Text elements as markup, and the signs between them."""
+        """The parts of the line in order: markup of text elements, and signs between them."""
         if not any(font.music for _, font in self.runs):
             yield self._text(self.x, self.anchor, self.runs)
             return
@@ -135,16 +137,16 @@ class TextLine:
                     left += _width(letter, font)
 
     def _text(self, x: str, anchor: str, runs: list[tuple[str, Font]]) -> str:
-        aside = "" if anchor == "start" else f' text-anchor="{anchor}"'
+        anchored = "" if anchor == "start" else f' text-anchor="{anchor}"'
         fonts = {font.attributes() for _, font in runs}
         if len(fonts) == 1:
             inside = escape("".join(words for words, _ in runs), quote=False)
-            return f'<text x="{x}" y="{self.y}"{fonts.pop()}{aside}>{inside}</text>'
+            return f'<text x="{x}" y="{self.y}"{fonts.pop()}{anchored}>{inside}</text>'
         spans = "".join(
             f"<tspan{font.attributes()}>{escape(words, quote=False)}</tspan>"
             for words, font in runs
         )
-        return f'<text x="{x}" y="{self.y}"{aside}>{spans}</text>'
+        return f'<text x="{x}" y="{self.y}"{anchored}>{spans}</text>'
 
 
 @lru_cache(maxsize=64)
@@ -173,11 +175,14 @@ def _spanned(
 def lines(text: ET.Element, font: Font, anchor: str) -> list[TextLine]:
     """The lines of a text element that are not blank."""
     found = [TextLine(text.get("x", "0"), text.get("y", "0"), anchor, [])]
-    _read(text, replace(font, size=int(_pixels(text.get("font-size", ""))) or font.size), found)
+    _read_runs(
+        text, replace(font, size=int(_pixels(text.get("font-size", ""))) or font.size), found
+    )
     return [line for line in found if not line.blank]
 
 
-def _read(element: ET.Element, font: Font, found: list[TextLine]) -> None:
+def _read_runs(element: ET.Element, font: Font, found: list[TextLine]) -> None:
+    """Append the words of an element, set in `font`, to the last of the lines that were `found`."""
     words = BLANKS.sub(" ", element.text or "")
     if words:
         runs = found[-1].runs
@@ -189,7 +194,7 @@ def _read(element: ET.Element, font: Font, found: list[TextLine]) -> None:
         if span.get("x"):  # a new line of the same text
             last = found[-1]
             found.append(TextLine(span.get("x", last.x), span.get("y", last.y), last.anchor, []))
-        _read(span, font._spanned(span), found)
+        _read_runs(span, font._spanned(span), found)
 
 
 def _pixels(size: str) -> float:
@@ -216,7 +221,7 @@ def _tables() -> Path:
 
 @lru_cache(maxsize=8)
 def _widths(table: str) -> dict[int, float]:
-    """How wide each letter of a font is, in parts of its size."""
+    """The width of each letter of a font by its code point, as a share of the size."""
     boxes = ET.parse(_tables() / table).getroot()
     whole = float(boxes.get("units-per-em", "1000"))
     widths = {}
@@ -225,6 +230,7 @@ def _widths(table: str) -> dict[int, float]:
         # if the table has no width, assume that the space after a letter equals that before it
         width = float(glyph.get("h-a-x", ink + 2 * max(left, 0)))
         widths[int(glyph.get("c", "0"), 16)] = width / whole
+    # A no-break space is as wide as a space.
     widths.setdefault(0xA0, widths.get(0x20, 0.25))
     return widths
 
@@ -249,8 +255,8 @@ def bar_number_line(line: float, bracket: float) -> float:
 
 
 class LyricLines:
-    """Collects syllables, hyphens and extender lines. They are drawn last, because an extender line
-    ends before the next syllable."""
+    """Collects syllables, hyphens and extender lines by system (numbered from 0), in units of the
+    drawing. The lines are drawn last, because an extender line ends before the next syllable."""
 
     def __init__(self) -> None:
         self._syllables: dict[int, list[tuple[float, float]]] = {}
@@ -271,13 +277,13 @@ class LyricLines:
         self.lowest = max(self.lowest, y + height)
 
     def extenders(self, measures: list[Extent]) -> Iterator[str]:
-        """All hyphens and extender lines as paths."""
+        """All hyphens and extender lines as SVG paths. `measures` says where each system ends."""
         ends = {system: right for system, _, right in measures}
         for system, left, y, width, height in self._lines:
             first = self._first_notes.get(system, left) if width >= _SHORTEST_EXTENDER else left
             x, right = max(left, first), min(left + width, ends.get(system, left + width))
             for start, baseline in self._syllables.get(system, ()):
-                if start > x and abs(baseline - y - height) < _BASELINE:
+                if start > x and abs(baseline - y - height) < _NEAR_BASELINE:
                     right = min(right, start - _EXTENDER_GAP)
             if right - x >= (_SHORTEST_EXTENDER if right < left + width else 0):
                 yield rectangle(x, y, right - x, height)

@@ -11,11 +11,19 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 from xml.etree import ElementTree as ET
 
-#: A line as the file identifies it: staff, above or below, voice, number, and a counter for several
-#: syllables with one number at one note.
-_VerseLine = tuple[str, str, str, str, int]
+
+class _VerseLine(NamedTuple):
+    """A line of words as the file identifies it. `side` is "above" or "below" the staff; `place`
+    counts the syllables with one number at one note."""
+
+    staff: str
+    side: str
+    voice: str
+    number: str
+    place: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,20 +42,19 @@ class _PlacedSyllable:
 
 
 def set_lines(part: ET.Element) -> None:
-    """Give every line of words of a part a verse number of its own."""
+    """Give every line of words of a part a verse number of its own, in the element itself."""
     lines: dict[_VerseLine, list[_PlacedSyllable]] = defaultdict(list)
     for placed in _syllables(part):
         lines[placed.line].append(placed)
     taken: dict[tuple[str, str], dict[int, list[_PlacedSyllable]]] = defaultdict(dict)
-    voices = list(dict.fromkeys(line[2] for line in lines))
-    for line in sorted(lines, key=lambda line: (voices.index(line[2]), line[4])):
-        staff, side, _, number, _ = line
-        others = taken[staff, side]
+    voices = list(dict.fromkeys(line.voice for line in lines))
+    for line in sorted(lines, key=lambda line: (voices.index(line.voice), line.place)):
+        others = taken[line.staff, line.side]
         if _already_printed(lines[line], others):
             for placed in lines[line]:
                 placed.note.remove(placed.lyric)
             continue
-        verse = int(number) if number.isdigit() else 1
+        verse = int(line.number) if line.number.isdigit() else 1
         if verse in others:
             verse = max(others) + 1
         others[verse] = lines[line]
@@ -57,15 +64,15 @@ def set_lines(part: ET.Element) -> None:
 
 @lru_cache(maxsize=4)
 def sides_of_two_singers(xml: str) -> frozenset[str]:
-    """Where two singers on one staff of a MusicXML file have lines of words of their own: "below"
-    it, or "above" and below it."""
+    """Where the words of two singers on one staff of a MusicXML file stand: "below" the staff,
+    "above" it, or both. Empty if no two singers on a staff have words of their own."""
     found = set()
     for part in ET.fromstring(xml).iterfind("part"):
         set_lines(part)
         sides: dict[str, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
         for placed in _syllables(part):
-            staff, side, voice, _, _ = placed.line
-            sides[staff][side].add(voice)
+            line = placed.line
+            sides[line.staff][line.side].add(line.voice)
         for words in sides.values():
             if len(set().union(*words.values())) > 1:
                 found |= set(words)
@@ -79,6 +86,7 @@ def _already_printed(line: list[_PlacedSyllable], others: dict[int, list[_Placed
 
 
 def _syllables(part: ET.Element) -> Iterator[_PlacedSyllable]:
+    """Every syllable of a part, in the order of the file."""
     for n, measure in enumerate(part.iterfind("measure")):
         now = begun = 0.0
         for element in measure:
@@ -95,16 +103,17 @@ def _syllables(part: ET.Element) -> Iterator[_PlacedSyllable]:
 
 
 def _of_note(note: ET.Element, moment: tuple[int, float]) -> Iterator[_PlacedSyllable]:
-    met: dict[tuple[str, str], int] = defaultdict(int)
+    counts: dict[tuple[str, str], int] = defaultdict(int)
     staff, voice = note.findtext("staff", "1").strip(), note.findtext("voice", "1").strip()
     for lyric in note.findall("lyric"):
         side, number = lyric.get("placement", "below"), lyric.get("number", "1")
-        line = staff, side, voice, number, met[side, number]
-        met[side, number] += 1
+        line = _VerseLine(staff, side, voice, number, counts[side, number])
+        counts[side, number] += 1
         yield _PlacedSyllable(note, lyric, line, moment)
 
 
 def _number(text: str | None) -> float:
+    """The number that a text is; 0 for any other text."""
     try:
         return float(text or 0)
     except ValueError:

@@ -1,4 +1,5 @@
-"""Lays out a score once for all keys: its staves, its measures, and its written notes and rests."""
+"""Lays out a score as staves, measures, and written notes and rests, which are the same in all
+keys. The input is a score with exact durations; the output is a `WrittenScore`."""
 
 from __future__ import annotations
 
@@ -80,7 +81,7 @@ class WrittenScore:
         return min(sounding, default=(0, 0))
 
     def opening(self, measures: int) -> WrittenScore:
-        """The first measures of the staff that enters first, for a small picture."""
+        """The first `measures` measures of the staff that enters first, for a thumbnail."""
         start, staff = self.entry()
         end = start + measures
         placed = [
@@ -106,17 +107,19 @@ def write(
 ) -> WrittenScore:
     """Lay a score out in staves, measures and written notes.
 
-    `longest` names bars, by their place in the score, that must be cut into measures of at most so
-    many quarters, because they are wider than the page.
+    `longest` maps bars that are wider than the page, by their index in the score, to the most
+    quarters that a measure may have. They are cut into several measures.
     """
     lines = staves(score, chorus, clef)
-    events = tuple(tuple(_joined(staff.part)) for staff in lines)
+    events = tuple(tuple(_with_rests_merged(staff.part)) for staff in lines)
     written_measures = measures(score, events, longest or {})
     contents: list[tuple[Contents, ...]] = []
     for _, group in groupby(written_measures, lambda measure: measure.bar):
         pieces = list(group)
-        same: dict[object, list[Contents]] = {}  # lines with the same rhythm are written alike
-        contents += zip(*(_bar(score, pieces, line, same) for line in events), strict=True)
+        known: dict[object, list[Contents]] = {}  # lines with the same rhythm are written alike
+        contents += zip(
+            *(_bar_contents(score, pieces, line, known) for line in events), strict=True
+        )
     taken = {note.id for part in score.parts for note in part.notes}
     placed = tuple(
         tuple(_placed(n, line, written_measures, [row[n] for row in contents], taken))
@@ -125,7 +128,7 @@ def write(
     return WrittenScore(score, lines, tuple(written_measures), tuple(contents), placed)
 
 
-def _joined(part: Part) -> Iterator[Event]:
+def _with_rests_merged(part: Part) -> Iterator[Event]:
     """The events of a part. Neighbouring rests are merged if all of them are drawn or none is."""
     for hidden, run in groupby(part.events, lambda e: e.hidden if isinstance(e, Rest) else None):
         events = list(run)
@@ -137,14 +140,14 @@ def _joined(part: Part) -> Iterator[Event]:
             yield Rest(onset, events[-1].end - onset, fermatas, hidden=hidden)
 
 
-def _bar(
+def _bar_contents(
     score: Score,
     pieces: Sequence[Measure],
     line: Sequence[Event],
-    same: dict[object, list[Contents]],
+    known: dict[object, list[Contents]],
 ) -> list[Contents]:
-    """What a staff contains in each of the measures that make up one bar. `same` remembers what was
-    written for other staves in this bar, so that equal rhythms are computed once."""
+    """What a staff contains in each of the measures that make up one bar. `known` remembers
+    what was written for other staves in this bar, so that equal rhythms are computed once."""
     start, end = pieces[0].onset, pieces[-1].end
     edges = tuple(piece.onset for piece in pieces[1:])
     bar_events = tuple(
@@ -157,12 +160,12 @@ def _bar(
         )
         for source, event in _during(line, start, end)
     )
-    if bar_events not in same:
-        same[bar_events] = _written(score, pieces, bar_events)
-    return same[bar_events]
+    if bar_events not in known:
+        known[bar_events] = _write(score, pieces, bar_events)
+    return known[bar_events]
 
 
-def _written(
+def _write(
     score: Score, pieces: Sequence[Measure], bar_events: Sequence[BarEvent]
 ) -> list[Contents]:
     start, end = pieces[0].onset, pieces[-1].end
@@ -212,14 +215,14 @@ def _placed(
         for event, onset, duration in written:
             name = event.id if isinstance(event, Note) else f"rest.{staff + 1}"
             counts[name] += 1
-            label = _label(name, counts[name], taken)
+            label = _drawing_id(name, counts[name], taken)
             end = onset + duration
             yield PlacedEvent(
                 label, event, place, onset, end, onset == event.onset, end == event.end
             )
 
 
-def _label(name: str, count: int, taken: set[str]) -> str:
+def _drawing_id(name: str, count: int, taken: set[str]) -> str:
     """The id of a note's `count`-th written note. It is never the id of another voice's note: with
     voices called "alto" and "alto-1", both could otherwise have "alto-1-2"."""
     if "." in name:

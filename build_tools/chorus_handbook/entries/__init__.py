@@ -26,8 +26,8 @@ from chorus_handbook.problems import Problem
 def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, list[Problem]]:
     """Read the text of one exercise file; `path` is its name in messages.
 
-    Returns the file as a `Source`, which exists even when some fields are wrong; the `Entry`, or
-    None unless all fields are valid; and everything that is wrong.
+    Returns three things: the file as a `Source`, which exists even when some fields are wrong; the
+    `Entry`, or None when a field is wrong; and the problems.
     """
     source, written, document, problems = read_written(EXERCISE, text, slug, path)
     front = written.front if written else None
@@ -38,8 +38,8 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
                 Problem(
                     at,
                     "fence",
-                    "The music is given twice: in the field score, and as notes in this file.",
-                    "Delete the field score, or the notes with the ``` lines around them.",
+                    'The music is given twice: in the field "score", and as notes in this file.',
+                    'Delete the line "score:", or the notes with the "```" lines around them.',
                 )
             )
         else:

@@ -16,16 +16,19 @@ from chorus_handbook.source import clip
 
 #: The schemes a link may have. It may also be a path in the handbook; an image can only be that.
 SCHEMES = ("http", "https", "mailto", "tel")
-#: The scheme of an address in the handbook, until it is known on which page it stands.
+#: The scheme with which an address within the handbook is stored. It is replaced by a relative
+#: address once it is known on which page the link is shown.
 INTERNAL = "handbook"
 
 #: Characters that browsers leave out of an address before they read it.
 _IGNORED = re.compile("[\x00-\x20\x7f-\xa0\u00ad\u200b-\u200f\u2028-\u202e\u2060\ufeff]+")
+#: A scheme, such as "https", with its colon and at least one character after it.
 _SCHEME = re.compile(r"([a-z][a-z0-9+.-]*):.")
+#: How many characters of an address are looked at.
 _LONGEST = 4000
 
 
-def plainly(address: str) -> str:
+def as_browsers_read(address: str) -> str:
     """The address as a browser might read it: without entities, percent signs and spaces."""
     plain = address[:_LONGEST]
     for _ in range(3):  # an entity can hide a percent sign, and the other way round
@@ -34,14 +37,14 @@ def plainly(address: str) -> str:
 
 
 def check_address(address: str, page: str, image: bool) -> tuple[str, str] | None:
-    """Message and hint when an address is not allowed, else None.
+    """The message and the hint for an address that is not allowed; None for one that is.
 
-    `page` is the path of the page with the link, such as "exercises/slack-water.md"; `image`:
+    `page` is the path of the page with the link, such as "exercises/slack-water.md"; `image` says
     whether it is the address of an image.
     """
-    plain = plainly(address)
+    plain = as_browsers_read(address)
     # A backslash inside an entity or a scheme would hide it, so look for the scheme without them.
-    scheme = _SCHEME.match(plainly(address.replace("\\", "")).lower())
+    scheme = _SCHEME.match(as_browsers_read(address.replace("\\", "")).lower())
     if image and (scheme or plain.startswith(("//", "\\\\", "/\\", "\\/"))):
         return (
             "This image would be loaded from another site."
@@ -55,26 +58,30 @@ def check_address(address: str, page: str, image: bool) -> tuple[str, str] | Non
             return None
         return (
             f'A link cannot begin with "{clip(scheme[1])}:".',
-            "Link to a page of the handbook, or to an address that begins with https://.",
+            'Link to a page of the handbook, or to an address that begins with "https://".',
         )
     return _check_path(plain.replace("\\", "/"), page)
 
 
 def _check_path(plain: str, page: str) -> tuple[str, str] | None:
+    """The same for an address without a scheme, as browsers read it."""
     if plain.startswith("//"):
         return (
-            "The beginning of this address, such as https:, is missing.",
-            "Write it in full, beginning with https://.",
+            f'The beginning of the address "{clip(plain)}" is missing.',
+            'Write it in full, beginning with "https://".',
         )
     if plain.startswith("/"):
         return (
-            f'"{clip(plain)}" begins with /, which is the top of the site, not the handbook.',
+            f'The address "{clip(plain)}" begins with "/", which is the top of the site, not of '
+            "the handbook.",
             'Write the path from this file, such as "other-exercise.md" or "../voice-care.md".',
         )
-    if _inside(re.split(r"[?#]", plain, maxsplit=1)[0], page).split("/")[0] == "..":
+    path = re.split(r"[?#]", plain, maxsplit=1)[0]  # without a query and a heading
+    if _below_root(path, page).startswith(".."):
         return (
-            f'"{clip(plain)}" leads out of the handbook.',
-            "Link to a page or picture in the handbook, or to an address that begins with https://.",
+            f'The address "{clip(plain)}" leads out of the handbook.',
+            "Link to a page or picture in the handbook, or to an address that begins with "
+            '"https://".',
         )
     return None
 
@@ -89,8 +96,8 @@ class Internal:
 
     @property
     def url(self) -> str:
-        """How it is written in stored HTML, such as "handbook:exercises/low-tide.md#say". When the
-        HTML is put on a page, it becomes a relative address."""
+        """The form in which it is stored in HTML, such as "handbook:exercises/low-tide.md#say".
+        When the HTML is put on a page, it becomes a relative address."""
         return f"{INTERNAL}:{quote(self.path)}{self.rest}"
 
 
@@ -103,16 +110,17 @@ def internal(address: str, page: str) -> Internal | None:
     rest = (f"?{parts.query}" if parts.query else "") + (
         f"#{parts.fragment}" if parts.fragment else ""
     )
-    return Internal(_inside(unquote(parts.path), page), rest)
+    return Internal(_below_root(unquote(parts.path), page), rest)
 
 
 def fragment(address: str) -> str | None:
-    """The name after the # of a permitted address in the handbook, on this page or another; None if
-    it has none or leads to another site."""
+    """The name after the # of an allowed address in the handbook, on this page or another; None if
+    it has none, or leads to another site."""
     parts = urlsplit(unescape(address))
     elsewhere = parts.scheme or parts.netloc
     return unquote(parts.fragment) if parts.fragment and not elsewhere else None
 
 
-def _inside(path: str, page: str) -> str:
+def _below_root(path: str, page: str) -> str:
+    """The path below the handbook's folder that a relative `path` on a page means."""
     return posixpath.normpath(posixpath.join(posixpath.dirname(page), path))

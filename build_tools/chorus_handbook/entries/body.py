@@ -1,6 +1,6 @@
 """Takes the music out of the text of an exercise.
 
-Music is written in a fence whose first line is ```degrees or ```abc. Empty lines are left in its
+Music is written in a fence: lines between ```degrees or ```abc and ```. Empty lines are left in its
 place, so that every other line keeps its number. `fences` decides what a fence is; music outside of
 fences is reported by `stray_notation`.
 """
@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from chorus_handbook.entries.fences import Fence, mark
 from chorus_handbook.entries.model import FENCE_NOTATIONS, FenceNotation, Notation
-from chorus_handbook.problems import Place, Problem, did_you_mean
+from chorus_handbook.problems import Place, Problem, did_you_mean, in_quotes
 from chorus_handbook.source import clip
 
 #: A line that was probably meant to close a fence.
@@ -20,10 +20,11 @@ _NEARLY_CLOSING = re.compile(r"[ \t]*(?:[`'\"´‘’“”˜～~]{2,12}|-{3,12}
 
 
 def read_body(text: str, place: Place) -> tuple[str, Notation | None, list[Problem]]:
-    """Split the body of an exercise into text and music; `place` is where the body begins.
+    """Split the body of an exercise, which begins at `place`, into text and music.
 
-    Returns the text with empty lines for the music and `fences.GONE` for comments; the notation, or
-    None when there is no closed fence with music; and the problems of the fences.
+    Returns three things: the text, with empty lines in place of the music and `fences.GONE` in
+    place of comments; the notation, or None when there is no closed fence with music; and the
+    problems of the fences.
     """
     marked = mark(text)
     lines = marked.text.split("\n")
@@ -44,10 +45,12 @@ def read_body(text: str, place: Place) -> tuple[str, Notation | None, list[Probl
 
 
 def _word(fence: Fence) -> str:
+    """The first word after the marks of a fence; empty if there is none."""
     return fence.info.split(maxsplit=1)[0] if fence.info else ""
 
 
 def _kind(fence: Fence) -> FenceNotation | None:
+    """The notation that a fence names; None if it names none."""
     word = _word(fence).lower().strip("{}.")
     return next((kind for kind in FENCE_NOTATIONS if kind == word), None)
 
@@ -55,9 +58,10 @@ def _kind(fence: Fence) -> FenceNotation | None:
 def _fence_problem(
     fence: Fence, at: Place, kind: str | None, earlier: Notation | None
 ) -> Problem | None:
-    """What is wrong with the opening line of a closed fence; `earlier` is music found above it."""
+    """What is wrong with the opening line of a closed fence, if anything. `kind` is the notation
+    that it names, `earlier` the music that was found above it."""
     if fence.last is None:
-        return None  # `_unclosed` reports it
+        return None  # `_unclosed` reports that it is not closed
     if kind and earlier:
         return _problem(
             at,
@@ -68,17 +72,18 @@ def _fence_problem(
     if not fence.plain and not kind:
         return _problem(
             at,
-            f"There is more than one word after {clip(fence.marks)}, so this would be printed as "
-            "text.",
-            f"Write one word after {clip(fence.marks)}, or none.",
+            f'There is more than one word after "{clip(fence.marks)}", so what follows would be '
+            "printed as text.",
+            f'Write one word after "{clip(fence.marks)}", or none.',
         )
+    openings = [clip(fence.marks) + name for name in FENCE_NOTATIONS]
     meant = "" if kind else did_you_mean(_word(fence), FENCE_NOTATIONS)
     if meant:
         return _problem(
             at,
             f'"{clip(_word(fence))}" is not a notation, so what follows would be printed as text.'
             f"{meant}",
-            f"Write {' or '.join(fence.marks + name for name in FENCE_NOTATIONS)} on this line.",
+            f"Write one of these on this line: {in_quotes(openings)}.",
         )
     return None
 
@@ -92,11 +97,11 @@ def _unclosed(fence: Fence, at: Place, lines: Sequence[str]) -> Problem | None:
     below = range(fence.first + 1, len(lines))
     nearly = next((n for n in below if _NEARLY_CLOSING.fullmatch(lines[n])), None)
     if nearly is None:
-        hint = f"Write {marks} alone on a line below the music."
+        hint = f'Write "{marks}" alone on a line below the music.'
     else:
         line = at.line + nearly - fence.first
-        hint = f"Write {marks} in place of {clip(lines[nearly].strip())} on line {line}."
-    return _problem(at, f"The block that {marks} opens here is never closed.", hint)
+        hint = f'On line {line}, write "{marks}" in place of "{clip(lines[nearly].strip())}".'
+    return _problem(at, f'The block that "{marks}" opens here is never closed.', hint)
 
 
 def _problem(place: Place, message: str, hint: str) -> Problem:

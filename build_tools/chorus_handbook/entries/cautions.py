@@ -1,8 +1,9 @@
 """Collects the cautions (advice on taking care) that the page of an exercise shows.
 
-They are the author's own and those that vocabulary.yml attaches to the manner of sounding, to the
-impact (effort) and to what the body does. A caution for one impact also applies to every stronger
-one, even if the vocabulary does not repeat it, so that no author can forget it.
+They are the cautions that the author names, and those that vocabulary.yml attaches to the manner of
+sounding, to the impact (effort) and to the actions of the body. A caution for one impact also
+applies to every stronger impact, even if the vocabulary does not repeat it there, so that it cannot
+be forgotten.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Converts Markdown to HTML with Python-Markdown, whose only importer this is.
 
-The set of extensions is fixed. Raw HTML is not supported: a tag is shown as text and noted as a
-finding, which `rendering` reports. Python-Markdown itself decides what is a tag, a link or a
-heading (we register our own handlers with it), so that reports and pages always agree.
+The set of extensions is fixed. Raw HTML is not supported: a tag is shown as text, and noted so that
+`rendering` can report it. Python-Markdown itself decides what is a tag, a link or a heading (we
+register our own handlers with it), so that reports and pages always agree.
 """
 
 from __future__ import annotations
@@ -39,7 +39,9 @@ from chorus_handbook.problems import Place
 _SECTION_HEADINGS = ("h1", "h2")
 #: Attributes in braces, such as {#name}: an extension of Markdown that is not used here.
 _BRACES = r"\{(?::|[#.][\w-])[^\n}]{0,200}\}"
+#: The beginning of a definition in a list of definitions.
 _DEFINED = re.compile(r" {0,3}: ")
+#: A heading in HTML, with what is inside it.
 _INNER = re.compile(r"<h\d[^>]*>(.*)</h\d>\s*", re.DOTALL)
 
 #: How deep Python-Markdown may call itself; a list within a list takes up to three calls.
@@ -50,7 +52,8 @@ Finding = Literal["link", "image", "html", "braces", "footnote"]
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A link, tag or the like, as the author wrote it, and its offset in the source if known."""
+    """A link, tag or the like: its kind, its text as the author wrote it, and its offset in the
+    source (None when it is not known)."""
 
     kind: Finding
     text: str
@@ -58,16 +61,19 @@ class Found:
 
 
 def _not_marked(text: str) -> tuple[str, None]:
+    """The `take_out` of a conversion in whose text no places were marked."""
     return text, None
 
 
 class Conversion:
-    """The conversion of one text, which is on the page with the path `page`.
+    """The conversion of one text. `found` lists the links, images, tags and the like in it. Raises
+    TooComplexError.
 
-    `found` lists the links, images and tags in it. `take_out` removes the words that
-    `rendering` inserted to mark places, and returns the offset of the first of them. With
-    `only_blocks` only the structure is parsed, which is enough to see whether the text is too
-    complex. Raises TooComplexError.
+    page: the path of the page that the text is on.
+    take_out: removes from a piece of text the words that `rendering` inserted to mark places, and
+        returns the rest and the offset of the first word.
+    only_blocks: whether to parse only the structure, which is enough to see whether the text is too
+        complex.
     """
 
     def __init__(
@@ -127,8 +133,9 @@ class Conversion:
         return written
 
     def see_address(self, element: Element, attribute: str) -> None:
-        """Note the address of an element. One that is not allowed is removed; one within the
-        handbook is written as `Internal.url`, until it is known on which page it is shown."""
+        """Note the address in an attribute of an element. An address that is not allowed is
+        removed; an address within the handbook is replaced by its `Internal.url`, because it is not
+        known yet on which page it will be shown."""
         written = (element.get(attribute) or "").replace(AMP_SUBSTITUTE, "&")
         image = element.tag == "img"
         address = self.note("image" if image else "link", unescape(written).strip())
@@ -140,8 +147,9 @@ class Conversion:
     def sections(self, below_heading: Callable[[str, Place | None], Place]) -> tuple[Section, ...]:
         """The sections of the text, in order.
 
-        `below_heading` returns the line below a heading in the author's file. It gets the text of
-        the heading (empty for the text before the first one) and its own last result.
+        `below_heading` finds the line below a heading in the author's file. It gets the text of the
+        heading (empty for the text before the first heading) and what it returned for the heading
+        before (None for the first).
         """
         tokens: Any = getattr(self._md, "toc_tokens", [])
         names = {token["id"]: token for token in _flat(tokens)}
@@ -177,13 +185,16 @@ class Conversion:
         return self._html([element for element in self._root if _are_footnotes(element)])
 
     def _title(self, head: Element) -> Markup:
-        inner = _INNER.fullmatch(self._written([head]))
+        """What is inside a heading, as HTML."""
+        inner = _INNER.fullmatch(self._serialized([head]))
         return clean(inner[1]) if inner else Markup()
 
     def _html(self, elements: Sequence[Element]) -> Markup:
-        return clean(self._written(elements))
+        """These elements as safe HTML."""
+        return clean(self._serialized(elements))
 
-    def _written(self, elements: Sequence[Element]) -> str:
+    def _serialized(self, elements: Sequence[Element]) -> str:
+        """These elements as HTML, not cleaned yet."""
         html = "".join(self._md.serializer(element) for element in elements)
         for processor in self._md.postprocessors:
             html = processor.run(html)
@@ -198,6 +209,7 @@ def _flat(tokens: Sequence[Any]) -> Iterator[Any]:
 
 
 def _heading(element: Element, names: Mapping[str, Any]) -> Heading:
+    """The heading in an element. `names` has the entries of the table of contents by their ids."""
     anchor = element.get("id") or ""
     return Heading(names[anchor]["level"], anchor, unescape(names[anchor]["name"]))
 
@@ -209,12 +221,12 @@ def _are_footnotes(element: Element) -> bool:
 def anchor_of(text: str, separator: str) -> str:
     """The id of a heading with this text. It never begins with two underscores, which the theme's
     scripts use, or with "hb-", which our own pages use."""
-    made = slugify(text, separator).strip("_")
-    return f"x{made}" if made.startswith("hb-") else made
+    slug = slugify(text, separator).strip("_")
+    return f"x{slug}" if slug.startswith("hb-") else slug
 
 
 class _Tags(InlineProcessor):
-    """Notes raw HTML and attributes in braces as findings, and has them shown as text."""
+    """Notes raw HTML and attributes in braces, and has them shown as text."""
 
     def __init__(self, pattern: str, md: Markdown, conversion: Conversion, kind: Finding) -> None:
         super().__init__(pattern, md)
@@ -237,13 +249,13 @@ class _Terms(Preprocessor):
     the term for a part of the definition and nests one list in the other."""
 
     def run(self, lines: list[str]) -> list[str]:
-        parted: list[str] = []
+        result: list[str] = []
         for line, following in zip(lines, [*lines[1:], ""], strict=True):
             term = line.strip() and not line.startswith((" ", "\t")) and not _DEFINED.match(line)
-            if parted and term and _DEFINED.match(parted[-1]) and _DEFINED.match(following):
-                parted.append("")
-            parted.append(line)
-        return parted
+            if result and term and _DEFINED.match(result[-1]) and _DEFINED.match(following):
+                result.append("")
+            result.append(line)
+        return result
 
 
 class _Addresses(Treeprocessor):
@@ -261,21 +273,21 @@ class _Addresses(Treeprocessor):
 
 
 class _Footnotes(FootnoteExtension):
-    """Footnotes, without footnotes that are defined inside others: Python-Markdown fails on those
-    with an exception. They are noted as findings."""
+    """Footnotes, without footnotes that are defined inside others, on which Python-Markdown fails
+    with an exception. These are noted instead."""
 
     def __init__(self, conversion: Conversion) -> None:
         # Python-Markdown fills in the number.
         super().__init__(BACKLINK_TITLE=_("Jump back to footnote {n} in the text", n="{}"))
         self._conversion = conversion
-        self.setting = False
+        self.making_list = False  # whether the texts of the footnotes are being parsed
 
     def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802  (Python-Markdown's name)
         super().extendMarkdown(md)
         md.parser.blockprocessors.register(_FootnoteBlocks(self), "footnote", 17)
 
     def makeFootnotesDiv(self, root: Element) -> Element | None:  # noqa: N802
-        self.setting = True
+        self.making_list = True
         return super().makeFootnotesDiv(root)
 
     def note(self, text: str) -> None:
@@ -283,10 +295,12 @@ class _Footnotes(FootnoteExtension):
 
 
 class _FootnoteBlocks(FootnoteBlockProcessor):
+    """Finds the definitions of footnotes. Inside the text of a footnote, it only notes them."""
+
     footnotes: _Footnotes
 
     def run(self, parent: Element, blocks: list[str]) -> bool | None:
-        if not self.footnotes.setting:
+        if not self.footnotes.making_list:
             return super().run(parent, blocks)
         inner = self.RE.search(blocks[0])
         if inner:

@@ -1,8 +1,8 @@
 """Finds fences (code blocks between ``` or ~~~ lines) and HTML comments in Markdown.
 
-A fence is recognised here exactly as Python-Markdown does it when it makes the page: its marks
-begin at the left edge, and the same marks end it. Comments are blanked before any other stage reads
-the text, so that a check and the page always agree on what is commented out.
+A fence is recognised here exactly as Python-Markdown recognises it when it makes the page: its
+marks begin at the left edge, and the same marks end it. Comments are replaced before anything else
+reads the text, so that checks and pages always agree on what is commented out.
 """
 
 from __future__ import annotations
@@ -18,16 +18,21 @@ GONE = "\x00"
 _MARK = re.compile(r"^(`{3,}|~{3,})([^\n]*)$|<!--", re.MULTILINE)
 #: A line that can close a fence: marks alone.
 _CLOSING = re.compile(r"^(`{3,}|~{3,})[ \t]*$", re.MULTILINE)
-#: What may follow the marks if the fence is to be one on the page: one word, or braces.
+#: What may follow the marks of a fence so that Python-Markdown makes a code block of it: one word,
+#: or something in braces.
 _PLAIN_INFO = re.compile(r"\.?[\w#.+-]*|\{.*\}")
 _GONE = re.compile(f"{GONE}+")
 
 
 @dataclass(frozen=True, slots=True)
 class Fence:
-    """A fence in a text. `marks` are its backticks or tildes and `info` what follows them on the
-    opening line. `first` and `last` are the numbers of its opening and closing lines, counted from
-    0; `last` is None when the fence is never closed."""
+    """A fence in a text.
+
+    marks: its backticks or tildes.
+    info: what follows the marks on the opening line.
+    first, last: the numbers of its opening and closing lines, counted from 0; `last` is None when
+        the fence is never closed.
+    """
 
     marks: str
     info: str
@@ -36,17 +41,20 @@ class Fence:
 
     @property
     def plain(self) -> bool:
-        """Whether it is a fence on the page too: closed, with at most one word after the marks."""
+        """Whether it becomes a code block on the page: it is closed, and has at most one word after
+        the marks."""
         return self.last is not None and bool(_PLAIN_INFO.fullmatch(self.info))
 
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """A text with its comments blanked, and the fences in it.
+    """A text whose comments have been replaced, and the fences in it.
 
-    text: each character of a comment is replaced by `GONE`, so that lines and columns stay right.
-    fences: in order.
-    unclosed: the offset of a comment that is never closed (it is not blanked), else None.
+    text: the text, in which each character of a comment is replaced by `GONE`, so that everything
+        else keeps its line and column.
+    fences: its fences, in order.
+    unclosed: the offset of a comment that is never closed and therefore not replaced; None if there
+        is none.
     """
 
     text: str
@@ -86,28 +94,30 @@ def mark(text: str) -> Marked:
                 done = end + 3
             at = done if comments else found.end()
             continue
-        if found[1][0] == "`" and "`" in found[2]:
-            at = found.start() + len(found[1])  # code within a line
+        marks, info = found[1], found[2].strip(" \t")
+        if marks.startswith("`") and "`" in info:
+            at = found.start() + len(marks)  # code within a line, not a fence
             continue
-        info = found[2].strip(" \t")
         line += text.count("\n", line_at, found.start())
         line_at = found.start()
-        ends = closings.get(found[1], [])
-        nth = bisect_left(ends, found.end())
-        if nth == len(ends):
-            fences.append(Fence(found[1], info, line, None))
+        ends = closings.get(marks, [])
+        next_end = bisect_left(ends, found.end())
+        if next_end == len(ends):
+            fences.append(Fence(marks, info, line, None))
             break
-        last = line + text.count("\n", line_at, ends[nth])
-        fences.append(Fence(found[1], info, line, last))
-        at = ends[nth] + len(found[1])
+        last = line + text.count("\n", line_at, ends[next_end])
+        fences.append(Fence(marks, info, line, last))
+        at = ends[next_end] + len(marks)
     whole = "".join([*pieces, text[done:]]) if pieces else text
     return Marked(whole, tuple(fences), unclosed)
 
 
 def _blank(comment: str) -> str:
+    """A comment with `GONE` in place of all characters except line breaks."""
     return "\n".join(GONE * len(line) for line in comment.split("\n"))
 
 
 def readable(text: str) -> str:
-    """The text as the page gets it: one space in place of each comment."""
+    """A text whose comments have been replaced by `GONE`, with one space in place of each
+    comment."""
     return _GONE.sub(" ", text) if GONE in text else text

@@ -70,8 +70,8 @@ def check_places(
 
 class _PlaceCheck:
     """Checks the files of the handbook in the folder `root`. `named` are the paths below `root` of
-    scores and sound fonts that an exercise or chorus.yml names in a field. `problems` are those of
-    folders, found while `files` walks through them."""
+    scores and sound fonts that an exercise or chorus.yml names in a field. `problems` has the
+    problems of folders that `files` has met."""
 
     def __init__(self, root: Path, named: Collection[str]) -> None:
         self._root = root

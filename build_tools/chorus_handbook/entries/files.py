@@ -1,6 +1,7 @@
 """Finds the content files of a handbook, and the kind of each.
 
-The name of a file becomes the address of its page, so a name that cannot be one is refused here.
+The name of a file becomes the address of its page, so a name that cannot be an address is refused
+here.
 """
 
 from __future__ import annotations
@@ -25,9 +26,9 @@ _ENDINGS = (".md", ".markdown")
 class ContentFile:
     """A Markdown file and the kind it belongs to.
 
-    slug: its name among the files of its kind; empty when it can have no page.
+    slug: its name among the files of its kind, without ending; empty when it can have no page.
     page: the path of its page below the handbook's folder.
-    problems: why its name is refused; empty when it is fine.
+    problems: why its name is refused; empty when it is accepted.
     """
 
     path: Path
@@ -67,7 +68,7 @@ def content_files(root: Path) -> Iterator[ContentFile]:
 
 
 def _anywhere(kind: Kind[Any], root: Path) -> Iterator[ContentFile]:
-    """The files of the kind without a folder: all that are outside the folders of the others."""
+    """The files of the kind that has no folder: all files outside the folders of other kinds."""
     others = kinds.folders_without_prose()
     files = {
         shown_path(path, root): path
@@ -84,6 +85,7 @@ def _anywhere(kind: Kind[Any], root: Path) -> Iterator[ContentFile]:
 
 
 def _in_folder(kind: Kind[Any], root: Path) -> Iterator[ContentFile]:
+    """The files of a kind that has a folder."""
     files = markdown_files(root / kind.folder)
     good = {path.stem for path in files if _is_address(path, kind, root)}
     for path in files:

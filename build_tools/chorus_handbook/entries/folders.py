@@ -1,7 +1,7 @@
 """Checks that every folder of the handbook can be read, and that there are exercises.
 
-Listing files skips an unreadable folder as if it were empty. Without this check, a site without its
-exercises would replace the good one.
+When files are listed, an unreadable folder is skipped as if it were empty. Without this check, a
+site without its exercises would replace the good site.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ def check_folders(root: Path) -> list[Problem]:
             Place(_shown(folder, root)),
             "folder-unreadable",
             f"This folder cannot be read ({why}).",
-            "Allow your user to read this folder (its permissions).",
+            "Change its permissions so that your user can read it.",
         )
         for folder, why in _unreadable(root)
     ]
@@ -46,15 +46,19 @@ def _unreadable(root: Path) -> list[tuple[Path, str]]:
 
 
 def _no_exercises(root: Path) -> Problem | None:
+    """The problem of a handbook without exercises; None if it has any."""
     folder = root / EXERCISE.folder
-    hint = f"Write one in {root.name}/{EXERCISE.folder}/. The command `handbook new` begins it."
+    hint = (
+        f'Write an exercise in the folder "{root.name}/{EXERCISE.folder}/"; "handbook new" makes '
+        "a file to begin with."
+    )
     if folder.is_dir():
         if markdown_files(folder):
             return None
         message = "The handbook has no exercises: there is no .md file in this folder."
     elif os.path.lexists(folder):
         message = "The handbook has no exercises: this is not a folder."
-        hint = f"Give this file another name, and make a folder {EXERCISE.folder}. {hint}"
+        hint = f'Give this file another name, and make a folder "{EXERCISE.folder}". {hint}'
     else:
         message = "The handbook has no exercises: this folder is missing."
     return Problem(Place(shown_path(folder, root)), "exercises-missing", message, hint)

@@ -12,25 +12,27 @@ from dataclasses import dataclass
 
 from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.model import FrontMatter
-from chorus_handbook.problems import CODES, Place, Problem, did_you_mean
+from chorus_handbook.problems import CODES, Place, Problem, did_you_mean, in_quotes
 from chorus_handbook.source import Document, clip, read_yaml, validate
 from chorus_handbook.source.field_editor import FieldEditor
 
+#: A line of three hyphens.
 _RULE = re.compile(r"---[ \t]*")
-#: What writers, other programs and word processors put in place of three hyphens.
+#: What people, other programs and word processors write in place of three hyphens.
 _NEARLY = re.compile(r"[ \t]*(?:-{2,}|—|–|\+{3,}|\.{3})[ \t]*")
 
 _FIRST = (
-    "Begin the file with --- alone on a line, then write one field on each line, then --- alone "
-    "on a line again."
+    'Begin the file with "---" alone on a line, then write one field on each line, then "---" '
+    "alone on a line again."
 )
-_LAST = "Write --- on a line of its own after the last field."
+_LAST = 'Write "---" on a line of its own after the last field.'
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A file in two parts: the fields and the body, each with the line of the file on which it
-    begins. `front` is None when the file has no fields, or their end cannot be found."""
+    """A file in two parts: the fields (`front`) and the text below them (`body`), each with the
+    number of the line of the file on which it begins. `front` is None when the file has no fields,
+    or their end cannot be found."""
 
     front: str | None
     body: str
@@ -39,11 +41,12 @@ class Cut:
 
 
 def cut(text: str, path: str, kind: Kind[Fields]) -> tuple[Cut, list[Problem]]:
-    """Separate the fields of a file from its body, and report wrong or missing lines of hyphens.
+    """Separate the fields of a file from its body. Returns the two parts, and the problems of wrong
+    or missing lines of hyphens.
 
     A line that is nearly right, such as `--` or a dash, is reported but still ends the fields, so
-    that errors in them are found in the same run. A kind whose fields are all optional may have no
-    front matter.
+    that errors in them are found in the same run. A file whose kind has only optional fields need
+    not have any.
     """
     if not kind.required and not text.startswith("---"):
         return Cut(None, text, 1), []
@@ -60,9 +63,7 @@ def cut(text: str, path: str, kind: Kind[Fields]) -> tuple[Cut, list[Problem]]:
         )
         return Cut(None, text, 1), problems
     if not _RULE.fullmatch(lines[first]):
-        complain(
-            first, f'The first line is "{clip(lines[first])}" instead of three hyphens.', _FIRST
-        )
+        complain(first, f'The first line is "{clip(lines[first])}", not three hyphens.', _FIRST)
     elif first > 0:
         complain(0, "There are empty lines before the first line of three hyphens.", _FIRST)
     last = _end(lines, first)
@@ -72,9 +73,7 @@ def cut(text: str, path: str, kind: Kind[Fields]) -> tuple[Cut, list[Problem]]:
         )
         return Cut(None, "", 1), problems[-1:]
     if not _RULE.fullmatch(lines[last]) and not problems:
-        complain(
-            last, f'The fields end with "{clip(lines[last])}" instead of three hyphens.', _LAST
-        )
+        complain(last, f'The fields end with "{clip(lines[last])}", not with three hyphens.', _LAST)
     front = "\n".join(lines[first + 1 : last])
     if not front.strip():
         complain(first, "There is nothing between the two lines of three hyphens.", _fill(kind))
@@ -107,11 +106,13 @@ def _end(lines: list[str], first: int) -> int | None:
 
 
 def _fill(kind: Kind[Fields]) -> str:
+    """The hint for a file of this kind without any field between the lines of hyphens."""
     if not kind.required:
-        return "Write one field on each line, or delete the two lines."
-    one = kind.one[0].upper() + kind.one[1:]
-    needed = ", ".join(kind.required)
-    return f'Write one field on each line, such as "title: Slack water". {one} needs {needed}.'
+        return 'Write one field on each line, or delete the two lines "---".'
+    return (
+        'Write one field on each line, such as "title: Slack water". The fields that '
+        f"{kind.one} must have are {in_quotes(kind.required)}."
+    )
 
 
 def read_front(
@@ -119,24 +120,24 @@ def read_front(
 ) -> tuple[Fields | None, Document | None, list[Problem]]:
     """Read and validate the fields in `front`, which begin on line `first_line` of the file.
 
-    Returns the fields, or None if anything is wrong; the YAML document with the place of each
-    field, or None if it is not YAML; and the problems.
+    Returns three things: the fields, or None if anything is wrong; the YAML document with the place
+    of each field, or None if it is not YAML; and the problems.
     """
     document, problems = read_yaml(front, Place(path), first_line)
     if document is None:
         return None, None, problems
-    typed, more = validate(kind.fields, document)
-    problems = [*problems, *more]
+    fields, field_problems = validate(kind.fields, document)
+    problems = [*problems, *field_problems]
     if "answers" in kind.fields.model_fields:
-        problems += _answers(document)
-    return (None if problems else typed), document, problems
+        problems += _check_codes(document)
+    return (None if problems else fields), document, problems
 
 
-def needs(front: FrontMatter, document: Document, notated: bool) -> list[Problem]:
-    """Report a missing tempo or missing keys of an exercise with notes (`notated`)."""
-    if not notated:
+def needs(front: FrontMatter, document: Document, has_notes: bool) -> list[Problem]:
+    """Report the fields `tempo` and `keys` if they are missing in an exercise with notes."""
+    if not has_notes:
         return []
-    wanted = {"tempo": "tempo: 84", "keys": "keys: C4 up to G4"}
+    needed = {"tempo": "tempo: 84", "keys": "keys: C4 up to G4"}
     return [
         Problem(
             document.place_of(),
@@ -144,13 +145,14 @@ def needs(front: FrontMatter, document: Document, notated: bool) -> list[Problem
             f'The field "{name}" is missing: an exercise with notes needs it.',
             f'Add a line to the fields at the top: "{example}".',
         )
-        for name, example in wanted.items()
+        for name, example in needed.items()
         if getattr(front, name) is None
     ]
 
 
-def _answers(document: Document) -> list[Problem]:
-    """Report each entry of `answers` that is not the code of a notice: errors must be fixed."""
+def _check_codes(document: Document) -> list[Problem]:
+    """Report each entry of the field `answers` that is not the code of a notice. (Errors cannot be
+    answered; they must be fixed.)"""
     answers = document.data.get("answers")
     if not isinstance(answers, dict):
         return []
@@ -164,6 +166,8 @@ def _answers(document: Document) -> list[Problem]:
             hint = "Fix the error itself, and delete this line."
         else:
             message = f'There is no notice "{code}".{did_you_mean(code, notices)}'
-            hint = "Write the word that `handbook check` shows in [brackets] after the word notice."
+            hint = (
+                'Write the word that "handbook check" shows in [brackets] after the word "notice".'
+            )
         problems.append(Problem(document.name_of("answers", code), "word-unknown", message, hint))
     return problems

@@ -26,8 +26,8 @@ _KEYS = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class KeyPath:
-    """The tonics from `start` to `turn` in steps of `stride` semitones (1 or 2), and with `back`
-    the same way back to `start`."""
+    """The tonics from `start` to `turn` in steps of `stride` semitones (1 or 2). With `back`, the
+    keys then go the same way back to `start`."""
 
     start: Pitch
     turn: Pitch

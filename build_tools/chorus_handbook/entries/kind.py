@@ -22,14 +22,15 @@ class Kind(Generic[Fields]):
 
     name: what messages call one such file, in lower case ("exercise").
     fields: the model that validates the fields at the top of the file.
-    folder: where the files are: `<folder>/<slug>.md`. Empty: anywhere outside the folders of the
-        other kinds.
+    folder: the folder of the files, whose paths are `<folder>/<slug>.md`. If it is empty, the files
+        are anywhere outside the folders of the other kinds.
     list_title: the title of the page `<folder>/index.md`, which lists all files of the kind and is
-        in the menu. Empty: there is no such page, and each file's own page is in the menu.
-    notation: whether a file may hold a fence with music. Only exercises may.
+        in the menu. If it is empty, there is no such page, and the page of each file is in the
+        menu.
+    notation: whether a file may contain music. Only exercises may.
     placeholders: texts in a newly made file that the author has to replace.
-    as_name: turns any text into the nearest valid slug. A file name that it would change is
-        refused.
+    as_name: a function that turns any text into the nearest valid slug. A file name that it would
+        change is refused.
     """
 
     name: str

@@ -11,12 +11,12 @@ from chorus_handbook.entries.prose import PAGE
 from chorus_handbook.entries.static_files import FOLDER as STATIC
 from chorus_handbook.entries.warm_up import ROUTINE, WARM_UP
 
-#: Every kind, in the order in which they are read and stand in the menu.
+#: Every kind, in the order in which they are read and in which they are in the menu.
 KINDS: tuple[Kind[Any], ...] = (EXERCISE, WARM_UP, ROUTINE, PAGE)
 
 #: The folder of MusicXML files, which notation editors export.
 SCORES = "scores"
-#: Folders of the site whose pages are generated without a file of their own.
+#: Folders of the site for what is generated without a file of the author.
 GENERATED = frozenset({"views", "goals", "assets"})
 
 
@@ -26,6 +26,6 @@ def folders() -> frozenset[str]:
 
 
 def folders_without_prose() -> frozenset[str]:
-    """The folders in which no prose page can be: those of the other kinds of content, and those of
-    files that are not text."""
+    """The folders in which no prose page (a page of free text) can be: those of other kinds of
+    content, and those of files that are not text."""
     return folders() | {SCORES, SOUNDS, STATIC}

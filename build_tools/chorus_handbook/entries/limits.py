@@ -1,9 +1,10 @@
 """Limits on the size and structure of a Markdown text, so that each renders in under half a second.
 
-Python-Markdown's time grows with the square of some inputs: 4,000 opening brackets in one paragraph
-take seconds, and 300 nested lists end in an exception. The limits are our choice, found by
-measuring texts of 64 kB, and far above what a person writes. `check_size` runs before the text is
-parsed; `check_blocks` runs when the structure is known, before the costly parsing within lines.
+The time that Python-Markdown takes grows with the square of some counts: 4,000 opening brackets in
+one paragraph take seconds, and 300 nested lists end in an exception. The limits are our choice,
+found by measuring texts of 64 kB, and far above what a person writes. `check_size` runs before the
+text is parsed; `check_blocks` runs when its structure is known, before the costly parsing within
+lines.
 """
 
 from __future__ import annotations
@@ -16,24 +17,27 @@ from chorus_handbook.problems import Place, Problem
 
 MOST_CHARACTERS = 64 * 1024
 MOST_LINES = 4_000
-#: Lines without an empty one between them.
+#: The most lines without an empty line between them.
 MOST_LINES_TOGETHER = 1_000
-#: Opening square brackets, in a text and in one paragraph, item or cell.
+#: The most opening square brackets, in a text, and in one paragraph, item or cell.
 MOST_BRACKETS = 1_500
 MOST_BRACKETS_TOGETHER = 100
-#: Other characters with a meaning in Markdown, in a text and in one paragraph, item or cell.
+#: The most other characters with a meaning in Markdown, in a text, and in one paragraph, item or
+#: cell.
 MOST_SIGNS = 5_000
 MOST_SIGNS_TOGETHER = 2_000
-#: Lists, quotes and boxes within each other.
+#: How many lists, quotes and boxes may be within one another.
 DEEPEST = 20
 MOST_HEADINGS = 300
 MOST_FOOTNOTES = 30
-#: Items, paragraphs, cells and the like.
+#: The most items, paragraphs, cells and the like in a text.
 MOST_ELEMENTS = 12_000
-#: Columns times rows of one table.
+#: The most cells (columns times rows) of one table.
 MOST_CELLS = 4_000
 
+#: The other characters with a meaning in Markdown.
 _SIGNS = re.compile(r"[<>*_`\\&|!{]")
+#: The elements that count as a level of nesting.
 _NESTING = frozenset({"blockquote", "dd", "div", "li"})
 _HEADINGS = frozenset({"h1", "h2", "h3", "h4", "h5", "h6"})
 _SHORTER = "Split the text in two, or shorten it."
@@ -41,7 +45,7 @@ _FEWER = "Delete those that are not needed, and put an empty line between paragr
 
 
 class TooComplexError(Exception):
-    """A text exceeds a limit; `message` and `hint` are those of the problem to report."""
+    """A text exceeds a limit; `message` and `hint` are for the author."""
 
     def __init__(self, message: str, hint: str = _SHORTER) -> None:
         super().__init__(message)
@@ -64,21 +68,24 @@ def too_complex(place: Place, message: str, hint: str = _SHORTER) -> Problem:
 
 
 def check_size(text: str, place: Place) -> Problem | None:
-    """The first limit of size that a text exceeds, if any. The text begins at `place`, and its
-    fences have been replaced by empty lines."""
+    """The problem of a text that exceeds a limit of size; None if it exceeds none. The text begins
+    at `place`, and its fences have been replaced by empty lines."""
     for line, message, hint in _too_large(text):
         return too_complex(place.at(place.line + line), message, hint)
     return None
 
 
 def _too_large(text: str) -> Iterator[tuple[int, str, str]]:
+    """For each limit that is exceeded, the number of the line (from 0) with which it is, the
+    message and the hint."""
     if len(text) > MOST_CHARACTERS:
         yield 0, f"This text is longer than {MOST_CHARACTERS // 1024} kB.", _SHORTER
         return
     lines = text.split("\n")
     if len(lines) > MOST_LINES:
         yield MOST_LINES, f"This text has more than {MOST_LINES} lines.", _SHORTER
-    brackets = signs = columns = first = 0
+    brackets = signs = columns = 0
+    first = 0  # the first line of those without an empty line between them; `columns` is theirs
     for number, line in enumerate(lines):
         brackets += line.count("[")
         signs += len(_SIGNS.findall(line))
@@ -87,18 +94,22 @@ def _too_large(text: str) -> Iterator[tuple[int, str, str]]:
         if not line.strip():
             columns, first = 0, number + 1
         if number - first >= MOST_LINES_TOGETHER:
-            message = f"There are more than {MOST_LINES_TOGETHER} lines here without an empty one."
-            yield number, message, _SHORTER
+            message = (
+                f"There are more than {MOST_LINES_TOGETHER} lines here without an empty line "
+                "between them."
+            )
+            yield number, message, "Put an empty line between paragraphs."
         columns = max(columns, line.count("|"))
         if columns * (number - first + 1) > MOST_CELLS:
             yield number, f"This table has more than {MOST_CELLS} cells.", "Make two tables of it."
 
 
 def check_blocks(root: Element, footnotes: int) -> None:
-    """Raise TooComplexError when the structure of a text exceeds a limit. `root` is the parsed text
-    whose lines are not parsed yet; `footnotes` is the number of footnotes."""
+    """Raise TooComplexError when the structure of a text exceeds a limit. `root` is the text parsed
+    into blocks, in which the contents of lines are not parsed yet; `footnotes` is the number of its
+    footnotes."""
     headings = elements = 0
-    waiting = [(child, 0) for child in root]
+    waiting = [(child, 0) for child in root]  # elements to be looked at, with their depth
     while waiting:
         element, depth = waiting.pop()
         elements += 1
@@ -118,6 +129,7 @@ def check_blocks(root: Element, footnotes: int) -> None:
 
 
 def _check_together(text: str) -> None:
+    """Raise TooComplexError when one paragraph, item or cell has too many signs."""
     if text.count("[") > MOST_BRACKETS_TOGETHER:
         raise TooComplexError(_many("["), _FEWER)
     if len(text) > MOST_SIGNS_TOGETHER and len(_SIGNS.findall(text)) > MOST_SIGNS_TOGETHER:

@@ -14,20 +14,25 @@ from chorus_handbook.entries.rendered import Link
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import clip
 
-#: Returns the ids on a page with a given path (ending in .md); None when they are not known.
+#: A function that returns the ids on the page with a path (ending in .md); None when they are not
+#: known.
 IdsOn = Callable[[str], Collection[str] | None]
 #: The fragment that leads to the top of any page (HTML Standard, "select the indicated part").
 _TOP = "top"
-#: Begins a fragment that is a text to be looked for (URL Fragment Text Directives, WICG).
+#: The beginning of a fragment that is a text to be looked for (URL Fragment Text Directives, WICG).
 _TEXT = ":~:"
 
 
 def check_links(
     root: Path, sources: Iterable[Source], pages: set[str], ids_on: IdsOn
 ) -> list[Problem]:
-    """One problem for each link to a page, file or heading that does not exist. `pages` are the
-    paths of all pages below the handbook's folder `root`, such as "goals/tuning.md". Headings that
-    authors wrote are known from the sources; `ids_on` returns all other ids on a page."""
+    """One problem for each link in the `sources` to a page, file or heading that does not exist.
+
+    root: the handbook's folder.
+    pages: the paths of all pages below it, such as "goals/tuning.md".
+    ids_on: a function that returns the ids on a page, other than those of headings that an author
+        wrote (these are known from the sources).
+    """
     sources = list(sources)
     written = {
         source.page: {
@@ -52,7 +57,8 @@ def check_links(
 
 
 def _without_heading(link: Link, page: str, name: str, ids_on: IdsOn) -> Problem | None:
-    """The problem of a link to a heading that its page does not have, if it is one."""
+    """The problem of a link to a heading with the id `name` that is not on `page`; None if it is on
+    the page, or its ids are not known."""
     if name.lower() == _TOP or name.startswith(_TEXT):
         return None
     ids = ids_on(page)
@@ -64,12 +70,14 @@ def _without_heading(link: Link, page: str, name: str, ids_on: IdsOn) -> Problem
         link.place,
         "link-heading",
         f'The link "{clip(link.address)}" leads to a heading that is not on that page.{guess}',
-        "After the #, write the heading in small letters with hyphens between the words: "
+        'After the "#", write the heading in small letters with hyphens between the words: '
         '"#listen-for" leads to the heading "Listen for".',
     )
 
 
 def _broken(root: Path, page: str, link: Link, target: Internal, pages: set[str]) -> Problem | None:
+    """The problem of a link on `page` to something that is not a page; None if it is a file that is
+    published."""
     wanted = target.path
     if wanted.endswith(".md") or not _is_file(root / wanted):
         message = (
@@ -96,7 +104,8 @@ def _is_file(path: Path) -> bool:
 
 
 def _meant(page: str, wanted: str, pages: set[str]) -> str:
-    """' Did you mean "x"?' with the page whose name is nearest, as linked from `page`; else ""."""
+    """' Did you mean "x"?', with the address of the page whose name is nearest to `wanted`, as a
+    link on `page`; empty if no name is near."""
     folder = posixpath.dirname(page)
     names = {posixpath.basename(other): other for other in pages}
     meant = get_close_matches(posixpath.basename(wanted), names, n=1, cutoff=0.75)

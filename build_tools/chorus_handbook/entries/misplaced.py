@@ -1,4 +1,5 @@
-"""Recognises exercises that lie in a wrong folder or have a wrong ending, by their fields."""
+"""Recognises files that were meant as exercises, by their fields, although they are in a wrong
+folder or have a wrong ending."""
 
 from __future__ import annotations
 
@@ -11,8 +12,9 @@ from chorus_handbook.source import shown_path
 from chorus_handbook.source.names import as_name
 
 #: Fields that only exercises have. A file with two of them was meant as an exercise.
-_ONLY_THERE = frozenset("goals impact sounding minutes tempo keys".split())
+_OF_EXERCISES = frozenset("goals impact sounding minutes tempo keys".split())
 _FIELD = re.compile(r"([a-z_]+)[ \t]*:.*")
+#: A line of hyphens above or below the fields.
 _RULE = re.compile(r"-{3,}[ \t]*")
 
 
@@ -26,7 +28,7 @@ def looks_like_exercise(text: str) -> bool:
         field = _FIELD.fullmatch(line)
         if _RULE.fullmatch(line) or not (ruled or field or line.startswith((" ", "-"))):
             break
-        found |= {field[1]} & _ONLY_THERE if field else set()
+        found |= {field[1]} & _OF_EXERCISES if field else set()
     return len(found) > 1
 
 

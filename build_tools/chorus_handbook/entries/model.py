@@ -1,8 +1,8 @@
 """The data types of a file as its author wrote it: fields, text, links and notation.
 
-`FrontMatter` defines the fields of an exercise once: pydantic validates files with it, the JSON
-Schema for editors is made from it, and its descriptions are the reference in the documentation.
-Nothing is measured here; `records/` puts what was measured beside an `Entry`.
+`FrontMatter` defines the fields of an exercise once: pydantic validates files with it, and the JSON
+Schema with which text editors complete fields is made from it, descriptions included. Nothing is
+measured here; `records/` puts what was measured beside an `Entry`.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ MOST_PASSES = 20
 
 
 class FrontMatter(Model):
-    """The fields between the two --- lines of an exercise."""
+    """The fields of an exercise, which are between the two lines "---" at the top of its file."""
 
     #: Fields that had another name in earlier versions: old name -> name today.
     RENAMED: ClassVar[Mapping[str, str]] = {"reminder": "cue"}
@@ -147,6 +147,7 @@ class FrontMatter(Model):
 
     @property
     def key_path(self) -> KeyPath | None:
+        """The field `keys`, read; None if it is left out."""
         return None if self.keys is None else KeyPath.parse(self.keys)
 
     @property
@@ -174,8 +175,9 @@ FENCE_NOTATIONS: tuple[FenceNotation, ...] = get_args(FenceNotation)
 
 @dataclass(frozen=True, slots=True)
 class Notation:
-    """Notation text as it stood in the file. `place` is its first line; a fence has no columns of
-    its own, so a column in `text` is a column in the file."""
+    """The music of an exercise as it stands in the file: the text inside a fence, or the path of a
+    score file. `place` is where this text begins; the lines of a fence are not indented, so a
+    column in `text` is a column in the file."""
 
     kind: NotationName
     text: str
@@ -183,7 +185,7 @@ class Notation:
 
 
 def dict_of_pairs(pairs: object) -> object:
-    """Undo what `Places` does for JSON: a list of pairs becomes a mapping again."""
+    """Make a mapping again of the list of pairs as which `Places` is written in JSON."""
     if not isinstance(pairs, list):
         return pairs
     return {tuple(name): place for name, place in pairs}
@@ -202,12 +204,13 @@ Places = Annotated[
 class Source:
     """A file that could be read, whether or not its fields are valid.
 
-    slug: its name among the files of its kind.
+    slug: its name among the files of its kind, without the ending.
     path: its path as messages show it.
     notation: the music in it, if it has any.
     places: where each field is in the file.
-    text: its text as Markdown. The music is replaced by empty lines and comments by spaces, so
-        that line n of the text is line `first_line + n` of the file.
+    text: its text as Markdown. The music is replaced by empty lines and comments by spaces, so that
+        all else keeps its line.
+    first_line: the number of the line of the file on which `text` begins.
     body: the same text as HTML. Both are empty when the text is too complex to be rendered.
     """
 
@@ -225,8 +228,9 @@ class Source:
         return self.path.partition("/")[2]
 
     def place_of(self, *field: str | int) -> Place:
-        """Where a field is in the file. For one that is not written there, the place of the field
-        around it, or else the start of the file."""
+        """The place of a field in the file, given by the names and indexes that lead to it. For a
+        field that is not written there, it is the place of the field around it, or else the start
+        of the file."""
         while field and field not in self.places:
             field = field[:-1]
         return self.places.get(field, Place(self.path))
@@ -234,7 +238,8 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Text(Generic[Fields]):
-    """A file with valid fields; `kind` is the name of its kind."""
+    """A file of any kind with valid fields. `kind` is the name of its kind, `title` the title of
+    its page."""
 
     kind: str
     source: Source

@@ -26,7 +26,7 @@ _SHARE = r"[#b♯♭]?[0-7x\-–][',’]*[?~^]*"
 _BEAT = re.compile(rf"{_SHARE}(?:[.~]{_SHARE})*")
 #: The part of a beat that sounds: a degree, or x for a spoken beat.
 _SOUND = re.compile(r"[1-7x]")
-#: Signs that stand between beats: bar lines, breath marks (v), dynamics, hairpins and three dots.
+#: Signs between beats: bar lines, breath marks (v), dynamics, hairpins and three dots.
 _SIGN = re.compile(r"\|+|v\??|pp?|m[pf]|ff?|[<>]|\.\.\.|…")
 #: What people often write instead of degrees: several digits together, letters, solfa syllables.
 _ALMOST = re.compile(
@@ -56,8 +56,9 @@ def is_header(line: str) -> bool:
 
 
 def is_sung(line: str, names: Collection[str], listed: bool) -> bool:
-    """Whether a line is music in `degrees`. `names` are words for singers; `listed`: the line is an
-    item of a Markdown list, where numbers are more common in ordinary text."""
+    """Whether a line is music in `degrees`. `names` are words for singers. `listed` says whether
+    the line is an item of a Markdown list; in lists, numbers are common in ordinary text, so more
+    is needed to tell."""
     named = _NAMED.fullmatch(line)
     if named is None:
         return not listed and _Signs(line).alone()
@@ -88,6 +89,7 @@ def begins_abc(lines: Iterable[str]) -> bool:
 
 
 def _is_abc_music(line: str) -> bool:
+    """Whether a line could be notes in ABC."""
     return "|" in line and bool(_ABC_MUSIC.fullmatch(line))
 
 
@@ -102,8 +104,14 @@ def goes_on(line: str) -> bool:
 
 
 class _Signs:
-    """Counts of the signs in a line: `sounds` are notes and spoken beats, `almost` is what people
-    often write instead of a note, `wrong` is what no notation has."""
+    """The signs in a line, counted.
+
+    words: the line, cut at spaces and bar lines.
+    bars: how many bar lines it has.
+    sounds: how many notes and spoken beats.
+    almost: how many words that people often write instead of a note.
+    wrong: how many words that no notation has.
+    """
 
     def __init__(self, text: str) -> None:
         self.words = text.replace("|", " | ").split()
@@ -135,8 +143,9 @@ class _Signs:
 
 
 def _sung_by(text: str, *, known: bool, listed: bool) -> bool:
-    """Whether the text after a name and a colon is music. If the name is `known`, as that of a
-    singer, fewer notes are enough and more words may be wrong. The limits are our choice."""
+    """Whether the text after a name and a colon is music. If the name is `known` to be that of a
+    singer, fewer notes are enough and more words may be wrong. `listed` is as in `is_sung`. The
+    figures are our choice."""
     signs = _Signs(text)
     count = len(signs.words)
     if known and signs.bars:

@@ -1,4 +1,5 @@
-"""Checks that no two pages (files of the kind in `prose`) have the same address.
+"""Checks that no two pages of free text have the same address, and that none has the address of a
+page that the program makes.
 
 The path of a file becomes the address of its page: `a/b.md` is published as `a/b/`, and so is
 `a/b/index.md`. Without this check, one of two such pages would silently replace the other.
@@ -12,13 +13,13 @@ from pathlib import PurePosixPath
 from chorus_handbook.entries import kinds
 from chorus_handbook.problems import Place, Problem
 
-#: Files at the top of every site.
-_FILES = frozenset({"404.html", "sitemap.xml", "sitemap.xml.gz"})
+#: Files and pages at the top of every site.
+_FILES = frozenset({"404.html", "sitemap.xml", "sitemap.xml.gz", "find", "kept", "search"})
 
 
 def check_addresses(files: Iterable[str]) -> Iterator[Problem]:
-    """One error `file-name` for each page whose address is taken. `files` are paths as messages
-    show them, beginning with the name of the handbook's folder."""
+    """Yields an error `file-name` for each file whose address is taken already. `files` are paths
+    as messages show them, beginning with the name of the handbook's folder."""
     taken = _FILES | {kind.folder for kind in kinds.KINDS if kind.list_title}
     first: dict[str, str] = {}
     for file in files:
@@ -29,14 +30,14 @@ def check_addresses(files: Iterable[str]) -> Iterator[Problem]:
             yield _problem(
                 file,
                 f'The folder "{top}" is reserved for pages that the program generates.',
-                "Move this page to another folder.",
+                "Move this file to another folder.",
             )
         elif PurePosixPath(path).stem == "README":
             yield _problem(
                 file,
-                "A page called README would become the start page of its folder.",
-                "If that is meant, rename it to index.md; if not, give it another name, or move it "
-                "out of the handbook's folder.",
+                'A page called "README" would become the start page of its folder.',
+                'If that is meant, rename it to "index.md"; if not, give it another name, or move '
+                "it out of the handbook's folder.",
             )
         elif top in taken:
             yield _problem(
@@ -47,7 +48,7 @@ def check_addresses(files: Iterable[str]) -> Iterator[Problem]:
         elif address in first:
             yield _problem(
                 file,
-                f'The address "{address}/" is taken by {first[address]}.',
+                f'The address "{address}/" is already that of the file "{first[address]}".',
                 "Give one of the two files another name.",
             )
         first.setdefault(address, path)
@@ -58,5 +59,6 @@ def _problem(file: str, message: str, hint: str) -> Problem:
 
 
 def _address(path: str) -> str:
+    """The address of the page of a file, without the slash at its end."""
     page = PurePosixPath(path)
     return (page.parent if page.stem == "index" else page.with_suffix("")).as_posix()

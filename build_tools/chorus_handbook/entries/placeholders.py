@@ -7,7 +7,8 @@ from chorus_handbook.problems import Place, Problem
 
 
 def check_placeholders(text: str, path: str, kind: Kind[Fields]) -> list[Problem]:
-    """One problem for a whole file, at the first placeholder of its kind that is left in it."""
+    """One problem for the whole text of a file if any placeholder of its kind is left in it, at the
+    first of them."""
     left = [
         (number, line.index(placeholder) + 1, placeholder)
         for number, line in enumerate(text.split("\n"), 1)
@@ -24,7 +25,7 @@ def check_placeholders(text: str, path: str, kind: Kind[Fields]) -> list[Problem
         Problem(
             Place(path, line, column),
             "placeholder",
-            f"{first} is an example text that you have not replaced yet{others}.",
+            f'"{first}" is an example text that you have not replaced yet{others}.',
             "Write your own text in its place, or delete the line."
             + (f" The example texts are in lines {numbers}." if more else ""),
         )

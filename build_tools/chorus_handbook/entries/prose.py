@@ -1,7 +1,8 @@
 """The kind "page": free text such as a page about voice care.
 
-Every .md file outside the folders of the other kinds is one. It may begin with the field `title:`
-between two --- lines; otherwise its first heading is its title, or else the name of its file.
+Every .md file outside the folders of the other kinds is a page. It may begin with the field
+`title:` between two lines "---"; otherwise its title is its first heading, or else the name of the
+file.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Reads one file of any kind: its fields, its title, its music and its text.
 
-This is the path of every Markdown file; `read_entry` in the package adds what only exercises have.
+Every Markdown file is read by `read_written`; `read_entry` in the package's `__init__` adds what
+only exercises have.
 """
 
 from __future__ import annotations
@@ -27,10 +28,11 @@ def read_written(
     """Read the `text` of one file; `path` is its name in messages.
 
     Returns four things: the file as a `Source`; the `Text` with its valid fields, or None when a
-    field is wrong; the fields as a YAML document, with the place of each, for checks of one kind
-    (None when there is none); and everything that is wrong.
+    field is wrong; the fields as a YAML document with the place of each, for further checks (None
+    when there are no fields); and the problems.
     """
-    from chorus_handbook.entries.rendering import render  # late: a stored record needs none
+    # Imported late: it is slow, and files whose stored record is up to date are not rendered.
+    from chorus_handbook.entries.rendering import render
 
     parts, problems = cut(text, path, kind)
     front, document = None, None
@@ -58,10 +60,9 @@ def read_written(
 
 
 def _own_heading(title: str | None, rendered: Rendered) -> tuple[str | None, Rendered]:
-    """Take the title from a heading at the top of the body, if it is missing or says the same.
-
-    Returns the title and the body without that heading, which the page prints from its title.
-    """
+    """If the body begins with a heading of level 1, take that heading out of it, unless the field
+    `title` says something else. Returns the title and the body; the page prints the heading from
+    the title."""
     first = rendered.sections[0] if rendered.sections else None
     if first is None or first.head is None or first.head.level != 1:
         return title, rendered

@@ -12,8 +12,8 @@ from chorus_handbook.problems import Place
 
 
 def stored_html(html: object) -> Markup:
-    """Mark HTML as safe that was cleaned before it was stored. Raises ValueError for other
-    types."""
+    """Mark stored HTML as safe, because it was cleaned before it was stored. Raises ValueError for
+    anything that is not a string."""
     if not isinstance(html, str):
         raise ValueError("HTML is a string")
     return Markup(html)
@@ -25,7 +25,7 @@ Html = Annotated[Markup, PlainValidator(stored_html), PlainSerializer(str, when_
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """A heading in a text: `level` is 1 to 6, `anchor` its id in the page, `text` without
+    """A heading in a text: its level (1 to 6), its id on the page (`anchor`), and its text without
     markup."""
 
     level: int
@@ -37,10 +37,11 @@ class Heading:
 class Section:
     """One heading of level 1 or 2 and what is below it, up to the next such heading.
 
-    head: the heading; None for text before the first heading. `title` is the same as HTML.
-    html: the text below the heading. Links within the handbook are still written as
-        `addresses.Internal.url` writes them.
-    headings: the headings of lower levels inside `html`.
+    head: the heading; None for the text before the first heading.
+    title: the heading as HTML.
+    html: the text below the heading. In it, links within the handbook have the form of
+        `addresses.Internal.url`, because it is not known yet on which page they will be shown.
+    headings: the headings of lower levels in `html`.
     words: the number of words in `html`.
     place: the first line below the heading in the author's file.
     """
@@ -69,7 +70,7 @@ class Link:
 @dataclass(frozen=True, slots=True)
 class Rendered:
     """The text of a file as HTML: its sections, its footnotes, and the links and images in both.
-    Links that are not allowed were reported and left out."""
+    Links that are not allowed have been reported, and are left out."""
 
     sections: tuple[Section, ...] = ()
     footnotes: Html = field(default_factory=Markup)

@@ -2,10 +2,11 @@
 
 `conversion` finds what is not allowed, but Python-Markdown does not say where in the source it was.
 When there is something to report, the text is therefore converted a second time, with a made-up
-word such as `zq0x`, `zq1x`, ... inserted wherever an address or a tag may begin. The word inside a
-reported address gives its offset in the source. The published HTML is that of the first conversion.
+word such as `zq0x`, `zq1x` and so on inserted wherever an address or a tag may begin. The word
+inside a reported address then tells its offset in the source. The published HTML is that of the
+first conversion.
 
-Imported only when a file has changed: Python-Markdown is slow to import.
+This module is imported only when a file has changed, because Python-Markdown is slow to import.
 """
 
 from __future__ import annotations
@@ -38,7 +39,7 @@ _OPENED = {"html": "<", "braces": "{"}
 #: characters, a colon and no space up to the bracket (CommonMark, "Autolinks"). A tag that a word
 #: processor leaves, such as `<o:p>`, has a shorter name before the colon.
 _ADDRESS_IN_ANGLES = re.compile(r"<([A-Za-z][A-Za-z0-9+.-]{1,31}):[^\s<>]*>")
-_WRITE_LESS_THAN = "To show the sign < itself, write &lt;."
+_WRITE_LESS_THAN = 'To show the sign "<" itself, write "&lt;".'
 
 
 class _PlaceWords:
@@ -67,10 +68,8 @@ class _PlaceWords:
 
 
 def render(body: str, place: Place) -> tuple[Rendered | None, list[Problem]]:
-    """Render a body that begins at `place`.
-
-    Returns the HTML, or None when the text is too complex to be rendered, and the problems.
-    """
+    """Render the text of a file, which begins at `place`. Returns the HTML (None when the text is
+    too complex to be rendered) and the problems."""
     page = place.path.partition("/")[2]
     marked = mark(body)
     size = check_size(marked.outside, place)
@@ -84,9 +83,9 @@ def render(body: str, place: Place) -> tuple[Rendered | None, list[Problem]]:
     links: list[Link] = []
     problems: list[Problem] = []
     if marked.unclosed is not None:
-        message = "The comment that begins here with <!-- is never closed."
-        at = source.place_of(marked.unclosed)
-        problems.append(Problem(at, "html-unsafe", message, "Write --> at the end of the comment."))
+        message = 'The comment that begins here with "<!--" is never closed.'
+        hint = 'Write "-->" at the end of the comment.'
+        problems.append(Problem(source.place_of(marked.unclosed), "html-unsafe", message, hint))
     for found in _with_offsets(conversion.found, marked.text, page):
         at = source.place_of(found.offset or 0)
         refused = _refused(found, page)
@@ -101,7 +100,8 @@ def render(body: str, place: Place) -> tuple[Rendered | None, list[Problem]]:
 
 
 def _refused(found: Found, page: str) -> tuple[str, str, str] | None:
-    """Code, message and hint when something that was found is not allowed in a text."""
+    """The code, message and hint of the problem when something that was found is not allowed; None
+    if it is allowed. `page` is the path of the page it is on."""
     if found.kind in ("link", "image"):
         refusal = check_address(found.text, page, found.kind == "image")
         return ("link-unsafe", *refusal) if refusal else None
@@ -109,63 +109,67 @@ def _refused(found: Found, page: str) -> tuple[str, str, str] | None:
     if found.kind == "braces":
         return (
             "html-unsafe",
-            f"Attributes in braces are not supported, so {shown} would be printed on the page.",
+            f'Attributes in braces are not supported, so "{shown}" would be printed on the page.',
             "Delete it. Headings can be linked to without it.",
         )
     if found.kind == "footnote":
         return (
             "markdown-depth",
-            "This footnote is indented, so it belongs to the one above and would be lost.",
-            "Begin the line at the left edge: [^1]: text.",
+            "This footnote is indented, so it would count as a part of the footnote above and "
+            "would be lost.",
+            'Begin the line at the left edge, as in "[^1]: text".',
         )
     if address := _ADDRESS_IN_ANGLES.match(found.text):
         return ("html-unsafe", *_address_in_angles(address[1]))
     tag = re.match(r"</?[A-Za-z][\w:.-]*", found.text)
-    name = f"The HTML tag {clip(tag[0].lower())}>" if tag else f"The HTML {shown}"
+    name = f'The HTML tag "{clip(tag[0].lower())}>"' if tag else f'The HTML "{shown}"'
     return (
         "html-unsafe",
         f"{name} is not allowed in a handbook.",
-        f"Delete the tag, or write it in Markdown: *italic*, **bold**. {_WRITE_LESS_THAN}",
+        'Delete it, or write Markdown instead, such as "*italic*" or "**bold**". '
+        f"{_WRITE_LESS_THAN}",
     )
 
 
 def _address_in_angles(scheme: str) -> tuple[str, str]:
-    """Message and hint for `<scheme:address>` where Markdown makes no link of it."""
+    """The message and the hint for `<scheme:address>` of which Markdown does not make a link."""
     if scheme.lower() in SCHEMES:
         return (
             f'An address that begins with "{scheme}:" cannot be written in angle brackets.',
-            f"Write the words of the link in square brackets and the address after them: "
-            f"[call us]({scheme}:...).",
+            "Write the words of the link in square brackets, and the address in round brackets "
+            f'after them, as in "[call us]({scheme}:...)".',
         )
     return (
         f'A link cannot begin with "{clip(scheme)}:".',
-        "Link to a page of the handbook, or to an address that begins with https://. "
+        'Link to a page of the handbook, or to an address that begins with "https://". '
         f"{_WRITE_LESS_THAN}",
     )
 
 
 def _with_offsets(found: Sequence[Found], marked: str, page: str) -> Iterator[Found]:
-    """What was found, with its offset in the source, by a second conversion with inserted words."""
+    """The same as `found`, each with its offset in the source, which a second conversion with
+    inserted words finds. `marked` is the source with its comments replaced."""
     if not found:
         return
     words = _PlaceWords(marked)
     try:
         placed: Sequence[Found] = Conversion(readable(words.text), page, words.take_out).found
-    except TooComplexError:  # the inserted words made it just too long
+    except TooComplexError:  # the inserted words have made the text just too long
         placed = ()
-    if [(one.kind, one.text) for one in placed] != [(one.kind, one.text) for one in found]:
-        placed = found
-    for one in placed:
-        offset = one.offset
-        if offset is None or one.kind == "footnote":
-            offset = max(marked.find(one.text.split("\n")[0]), 0)
-        elif one.kind in _OPENED:  # the word was inserted after the opening character
-            offset = marked.rfind(_OPENED[one.kind], 0, offset)
-        yield Found(one.kind, one.text, offset)
+    if [(item.kind, item.text) for item in placed] != [(item.kind, item.text) for item in found]:
+        placed = found  # the inserted words have changed the meaning of something
+    for item in placed:
+        offset = item.offset
+        if offset is None or item.kind == "footnote":
+            first_line, *_ = item.text.split("\n")
+            offset = max(marked.find(first_line), 0)
+        elif item.kind in _OPENED:  # the word was inserted after the opening character
+            offset = marked.rfind(_OPENED[item.kind], 0, offset)
+        yield Found(item.kind, item.text, offset)
 
 
 def _located(marked: str, place: Place, error: TooComplexError) -> Problem:
-    """The problem of a text that is too complex, at the line with which it becomes so."""
+    """The problem of a text that is too complex, at the line with which it becomes too complex."""
     lines = marked.split("\n")
 
     def is_too_complex(count: int) -> bool:
@@ -195,6 +199,7 @@ class _Source:
         }
 
     def place_of(self, offset: int) -> Place:
+        """The place of the character with this offset in the body."""
         line = bisect_right(self._starts, offset) - 1
         return self._place.at(self._place.line + line, offset - self._starts[line] + 1)
 

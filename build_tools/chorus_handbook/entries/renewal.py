@@ -1,8 +1,9 @@
 """Brings files of an older format up to the present one, as `handbook renew` does.
 
-`STEPS` is the table of all formats: what each changed, and how a file is changed accordingly. Only
-the names and values concerned are changed; comments, order and layout stay as they are. A step may
-be repeated: a file that it has changed, or that needs no change, stays the same.
+Each time that the format of files changes so that older files cannot be read any more, it gets a
+new number, and `STEPS` a function that changes files accordingly. Only the names and values
+concerned are changed; comments, order and layout stay as they are. A step may be repeated: a file
+that it has changed already, or that needs no change, stays the same.
 """
 
 from __future__ import annotations
@@ -21,17 +22,18 @@ VIEWS = "views.yml"
 
 @dataclass(frozen=True, slots=True)
 class FormatStep:
-    """How files become those of the format `leads_to` from those of the format before. `change`
-    takes the path of a file below the handbook's folder and its text, and returns the new text."""
+    """How a file of one format is brought to the next format, which has the number `leads_to`.
+    `change` takes the path of a file below the handbook's folder and its text, and returns the new
+    text."""
 
     leads_to: int
     change: Callable[[str, str], str]
 
 
 def renewed(path: str, text: str, written_in: int) -> str:
-    """The text of a file that is `written_in` an older format, in the present one. `path` is its
-    path below the handbook's folder, such as "exercises/low-tide.md". Its YAML must be free of
-    syntax errors."""
+    """Convert the `text` of a file from the format with the number `written_in` to the present
+    format, and return it. `path` is its path below the handbook's folder, such as
+    "exercises/low-tide.md". Its YAML must be free of syntax errors."""
     for step in STEPS:
         if written_in < step.leads_to:
             text = step.change(path, text)
@@ -39,7 +41,7 @@ def renewed(path: str, text: str, written_in: int) -> str:
 
 
 def with_format(text: str) -> str:
-    """The text of chorus.yml that states the present format."""
+    """The text of chorus.yml, changed so that it states the present format."""
     fields = FieldEditor(text)
     if ("format",) in fields:
         fields.replace(("format",), str(FORMAT))
@@ -49,7 +51,8 @@ def with_format(text: str) -> str:
 
 
 def _reminder_is_cue(path: str, text: str) -> str:
-    """Format 2: the field `reminder` of an exercise, and in views.yml, is called `cue`."""
+    """The step to format 2, in which the field `reminder` of an exercise is called `cue`, also in
+    the conditions of views.yml."""
     if path == VIEWS:
         return _reminder_is_cue_in_views(text)
     if PurePosixPath(path).parts[0] != EXERCISE.folder:
@@ -69,7 +72,8 @@ def _reminder_is_cue_in_views(text: str) -> str:
 
 
 def _rename(fields: FieldEditor, group: tuple[str | int, ...], old: str, new: str) -> None:
-    """Rename a field, unless there is already one of the new name."""
+    """Rename a field inside `group` (the names and indexes that lead to it), unless there is a
+    field with the new name already."""
     if (*group, old) in fields and (*group, new) not in fields:
         fields.rename((*group, old), new)
 

@@ -1,8 +1,8 @@
-"""The field `roots`: the root of the chord on each beat, from which just tuning is computed.
+"""The field `roots`: the root of the chord on each beat, from which the tuning of chords in just
+intonation is computed (by `sound/tuning.py`).
 
-"1 - 4 - | 5 - 1 -" has one item for each beat: a degree of the scale, with # or b before it if it
-is altered, or - when the root stays the same. Bar lines are ignored. `sound/tuning.py` uses the
-roots.
+Its text, such as "1 - 4 - | 5 - 1 -", has one item for each beat: a degree of the scale, with # or
+b before it if it is altered, or - where the root stays the same. Bar lines are ignored.
 """
 
 from __future__ import annotations
@@ -16,8 +16,9 @@ _ROOT = re.compile(r"([#b]?)([1-7])")
 
 @dataclass(frozen=True, slots=True)
 class Root:
-    """A chord root that lasts for `beats` beats. `degree` is its degree of the scale, 1 to 7, and
-    `alter` how many semitones it is raised (1) or lowered (-1) from there."""
+    """The root of a chord. `degree` is its degree of the scale (1 to 7), `alter` is 1 if it is
+    raised by a semitone from there and -1 if it is lowered, and `beats` is for how many beats it
+    lasts."""
 
     degree: int
     alter: int
@@ -25,8 +26,8 @@ class Root:
 
 
 def parse_roots(text: str) -> tuple[Root, ...]:
-    """Read the text of the field. Raises ValueError when it is wrong, with a message for
-    authors."""
+    """The roots that the text of the field states, in order. Raises ValueError when it is wrong,
+    with a message for authors."""
     roots: list[Root] = []
     for item in text.replace("|", " ").split():
         found = _ROOT.fullmatch(item)
@@ -41,9 +42,9 @@ def parse_roots(text: str) -> tuple[Root, ...]:
             )
         else:
             raise ValueError(
-                f'"{item[:20]}" cannot be read as a root; write a degree from 1 to 7 for '
-                "each beat, with # or b before it if it is altered, and - where the root stays: "
-                '"1 - 4 - | 5 - 1 -"'
+                f'"{item[:20]}" cannot be read as a root; for each beat, write a degree from 1 to '
+                '7, with "#" or "b" before it if it is altered, or "-" where the root stays the '
+                'same, as in "1 - 4 - | 5 - 1 -"'
             )
     if not roots:
         raise ValueError(

@@ -34,9 +34,12 @@ def _read_distance(text: str) -> tuple[int, Literal["bar", "beat"]]:
 
 
 class Round(Model):
-    """The fields of a round. The `entries` begin to sing the line one after another, each
-    `after` a number of bars or beats from the one before, and each sings it `times` times. At the
-    `end`, either each stops when it has finished, or all stop together when the first has finished.
+    """The fields of a round.
+
+    The voices of the `entries` begin to sing the line one entry after another; `after` says how
+    many bars or beats are between two entries, and `times` how often each voice sings the line.
+    `end` says whether each voice stops when it has finished, or all stop together when the first
+    has finished.
     """
 
     entries: Annotated[

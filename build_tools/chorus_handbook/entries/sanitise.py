@@ -1,8 +1,8 @@
-"""Cleans HTML with nh3: the second of two defences against harmful text.
+"""Cleans HTML with nh3. This is the second of two defences against harmful text.
 
 The first defence is `conversion`, which shows raw HTML as text and removes harmful addresses. This
-one does not rely on it: only known tags and attributes are kept, without scripts, styles, images or
-frames from other sites, and without ids that the theme's scripts would react to.
+module does not rely on that: it keeps only known tags and attributes, without scripts, styles,
+images or frames from other sites, and without ids that the theme's scripts would react to.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ _ATTRIBUTES = {
     # Ids are anchors: those of headings, and those between which footnotes lead.
     **{tag: {"id"} for tag in ("h1", "h2", "h3", "h4", "h5", "h6", "li", "sup")},
 }
+#: The only styles that are allowed: those of table cells.
 _ALIGNED = {f"text-align:{side};" for side in ("left", "right", "center")}
 
 
@@ -45,7 +46,7 @@ def _allowed_value(tag: str, attribute: str, value: str) -> str | None:
 
 
 def clean(html: str) -> Markup:
-    """The HTML without anything unknown or unsafe."""
+    """The HTML without anything that is unknown or unsafe."""
     return Markup(
         nh3.clean(
             html,

@@ -1,4 +1,5 @@
-"""Makes the JSON Schema of an exercise's fields from the model that validates them."""
+"""Makes the JSON Schema of the fields of an exercise from the pydantic model that validates
+them."""
 
 from __future__ import annotations
 

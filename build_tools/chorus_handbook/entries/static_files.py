@@ -1,8 +1,10 @@
-"""Reads `handbook/static/`, whose files are published unchanged at the top of the site.
+"""Reads the folder `static/` of a handbook, whose files are published unchanged at the top of the
+site.
 
 They are files that hosts, browsers and search engines look for under a fixed name, such as
-robots.txt. Only a few kinds are allowed, none of which a browser would run: a page, an SVG drawing
-or a script from a contributor would be published unchecked, as part of the site.
+robots.txt. Only a few kinds of files are allowed, none of which a browser would run, because a web
+page, an SVG drawing or a script from a contributor would be published unchecked, as part of the
+site.
 """
 
 from __future__ import annotations
@@ -18,20 +20,25 @@ from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.names import is_left_behind
 
-#: Folder of the handbook whose files go to the top of the site.
+#: The name of the folder.
 FOLDER = "static"
-#: In words, for messages.
+#: The files that are allowed in it, in words, for messages.
 ALLOWED = "CNAME, robots.txt, .nojekyll, icons (.ico and .png), and text files in .well-known/"
 
+#: The folder inside of it for files whose names are standardised (RFC 8615).
 _WELL_KNOWN = ".well-known"
+#: The largest text and the largest icon, in bytes, and the most files (our choice).
 _TEXT, _ICON = 64 * 1024, 512 * 1024
 _MOST_FILES = 100
-#: Names of files at the top: `fnmatch` patterns, with the largest size in bytes (our choice).
+#: The names of files that are allowed directly in the folder, as `fnmatch` patterns, each with the
+#: largest size in bytes (our choice).
 _LARGEST = {"CNAME": 256, "robots.txt": _TEXT, ".nojekyll": 256, "*.ico": _ICON, "*.png": _ICON}
-#: In .well-known/ (RFC 8615) many names have no ending.
+#: The endings of files that are allowed in .well-known/, where many names have no ending.
 _WELL_KNOWN_ENDINGS = ("", ".txt", ".json")
-#: How icons begin: the PNG specification (W3C), section 5.2; Windows icon files (common practice).
+#: The first bytes of icons: the PNG specification (W3C), section 5.2; Windows icon files (common
+#: practice).
 _BEGINS = {".png": b"\x89PNG\r\n\x1a\n", ".ico": b"\0\0\1\0"}
+#: A name without spaces, accents and other special characters.
 _PLAIN = re.compile(r"[A-Za-z0-9._-]+", re.ASCII)
 #: A host name: labels of letters, digits and inner hyphens (RFC 1123, section 2.1).
 _LABEL = r"[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?"
@@ -45,12 +52,13 @@ class StaticFiles:
     files: Mapping[str, bytes] = field(default_factory=dict)
 
 
-#: Reports a file or folder: its path, what is wrong with it, what to do.
+#: A function that reports a file or folder: its path, what is wrong with it (the message), and what
+#: to do (the hint).
 Refuse = Callable[[Path, str, str], None]
 
 
 class _RefusedError(Exception):
-    """Why a file cannot be published: message and hint."""
+    """A file cannot be published; `message` and `hint` are for the author."""
 
     def __init__(self, message: str, hint: str) -> None:
         super().__init__(message)
@@ -63,8 +71,8 @@ def belongs_in_static(path: str) -> bool:
 
 
 def read_static(root: Path) -> tuple[StaticFiles, list[Problem]]:
-    """Read the folder `static/` of the handbook in `root`, if it has one, and report what may not
-    be in it."""
+    """Read the folder `static/` of the handbook in `root`, if there is one. Returns its files, and
+    a problem for each file that may not be in it."""
     folder = root / FOLDER
     files: dict[str, bytes] = {}
     problems: list[Problem] = []
@@ -75,7 +83,7 @@ def read_static(root: Path) -> tuple[StaticFiles, list[Problem]]:
     if not os.path.lexists(folder):
         return StaticFiles(), []
     if folder.is_symlink() or not folder.is_dir():
-        refuse(folder, "This is not a folder.", "Make it a folder, or give it another name.")
+        refuse(folder, f'"{FOLDER}" is not a folder.', "Make it a folder, or rename it.")
         return StaticFiles(), problems
     for file in _files(folder, refuse):
         path = file.relative_to(folder).as_posix()
@@ -85,11 +93,11 @@ def read_static(root: Path) -> tuple[StaticFiles, list[Problem]]:
             refuse(file, reason.message, reason.hint)
         except OSError as failure:
             why = (failure.strerror or "the system refuses").lower()
-            refuse(file, f"This file cannot be read ({why}).", "Check who may read it.")
+            refuse(file, f"This file cannot be read ({why}).", "Check its permissions.")
     if len(files) > _MOST_FILES:
         refuse(
             folder,
-            f"There are {len(files)} files in this folder; {_MOST_FILES} are allowed.",
+            f"There are {len(files)} files in this folder, but at most {_MOST_FILES} are allowed.",
             "Keep only those that hosts and browsers ask for.",
         )
     return StaticFiles(files), problems
@@ -103,7 +111,7 @@ def _files(folder: Path, refuse: Refuse) -> Iterator[Path]:
             entries = sorted(found, key=lambda entry: entry.name)
     except OSError as failure:
         why = (failure.strerror or "the system refuses").lower()
-        refuse(folder, f"This folder cannot be read ({why}).", "Check who may read it.")
+        refuse(folder, f"This folder cannot be read ({why}).", "Check its permissions.")
         return
     for entry in entries:
         if entry.is_dir(follow_symlinks=False):
@@ -113,7 +121,8 @@ def _files(folder: Path, refuse: Refuse) -> Iterator[Path]:
 
 
 def _largest(path: str) -> int | None:
-    """The largest size in bytes that a file at this path may have; None when it is not allowed."""
+    """The largest size in bytes that the file at this path in the folder may have; None when it is
+    not allowed there."""
     parts = path.split("/")
     if not all(_PLAIN.fullmatch(part) and part not in (".", "..") for part in parts):
         return None
@@ -124,7 +133,8 @@ def _largest(path: str) -> int | None:
 
 
 def _read(root: Path, path: str, file: Path) -> bytes:
-    """The content of a file that may be published. Raises _RefusedError and OSError."""
+    """The content of a file, whose path in the folder is `path`, if it may be published. Raises
+    _RefusedError if not, and OSError."""
     if file.is_symlink():
         raise _RefusedError("This is a symbolic link.", "Put the file itself here.")
     if not file.is_file():
@@ -134,11 +144,12 @@ def _read(root: Path, path: str, file: Path) -> bytes:
         raise _RefusedError(*_misplaced(path))
     if file.stat().st_size > largest:
         raise _RefusedError(
-            f"This file is larger than {_size(largest)}.", "Make it smaller, or leave it out."
+            f"This file is larger than {_size(largest)}.", "Make it smaller, or delete it."
         )
     if file.suffix in _BEGINS and os.path.lexists(root / path):
         raise _RefusedError(
-            f"{root.name}/{path} is published at the same place.", "Keep one of the two."
+            f'The file "{root.name}/{path}" is published under the same address.',
+            "Delete one of the two.",
         )
     content = file.read_bytes()
     begins = _BEGINS.get(file.suffix)
@@ -146,7 +157,7 @@ def _read(root: Path, path: str, file: Path) -> bytes:
         if not content.startswith(begins):
             kind = file.suffix[1:].upper()
             raise _RefusedError(
-                f"The name ends in {file.suffix}, but this is not {kind} data.",
+                f'The name ends in "{file.suffix}", but the file is not in the format {kind}.',
                 f"Save the icon as {kind} in a drawing program; renaming it is not enough.",
             )
         return content
@@ -157,19 +168,22 @@ def _read(root: Path, path: str, file: Path) -> bytes:
 
 
 def _misplaced(path: str) -> tuple[str, str]:
-    """Message and hint for a file that is not allowed in `static/`."""
+    """The message and the hint for a file that is not allowed in the folder."""
     first, _, rest = path.partition("/")
-    hint = f"Remove it. Allowed are {ALLOWED}."
+    hint = f"Remove it. These files are allowed: {ALLOWED}."
     if rest and first != _WELL_KNOWN and _largest(path.rpartition("/")[2]) is not None:
-        hint = f"Move it to {FOLDER}/ itself: browsers look for it only at the top of a site."
-    elif PurePosixPath(path).suffix.lower() in (".jpg", ".jpeg", ".gif", ".webp", ".avif", ".pdf"):
         hint = (
-            f"Move it out of {FOLDER}/, to another folder of the handbook: it is published there."
+            f'Move it directly into the folder "{FOLDER}/": browsers look for it only at the top '
+            "of a site."
         )
+    elif PurePosixPath(path).suffix.lower() in (".jpg", ".jpeg", ".gif", ".webp", ".avif", ".pdf"):
+        hint = "Move it to another folder of the handbook, from which it is published."
     elif any(fnmatchcase(path.lower(), name.lower()) for name in _LARGEST):
-        hint = "Write its name without spaces and accents, and with capitals as here: "
-        hint += "CNAME, robots.txt, .ico, .png."
-    return f"This kind of file is not allowed in {FOLDER}/.", hint
+        hint = (
+            "Write its name without spaces and accents, and with capital and small letters as in "
+            '"CNAME", "robots.txt", ".ico" and ".png".'
+        )
+    return f'A file of this kind is not allowed in the folder "{FOLDER}/".', hint
 
 
 def _check_text(content: bytes) -> None:
@@ -184,7 +198,8 @@ def _check_text(content: bytes) -> None:
         ) from error
     if text.lstrip("\ufeff\0\t\n\f\r ").startswith("<"):
         raise _RefusedError(
-            "This file begins like a web page.", "Put plain text here, or leave the file out."
+            "This file begins like a web page, which is not allowed here.",
+            "Write plain text in it, or delete the file.",
         )
 
 
@@ -196,10 +211,11 @@ def _check_host(text: str) -> None:
     name = re.sub(r"^[a-z]+://", "", host.lower()).partition("/")[0]
     example = name if _HOST.fullmatch(name) else "handbook.example.org"
     raise _RefusedError(
-        "This file must hold the name of the web host, and does not.",
-        f"Write one name and nothing else: {example}",
+        "This file does not contain the name of a web host.",
+        f'Write only the name under which the site is published, such as "{example}".',
     )
 
 
 def _size(size: int) -> str:
+    """A size in bytes, in words."""
     return f"{size // 1024} kB" if size >= 1024 else f"{size} bytes"

@@ -13,7 +13,7 @@ from chorus_handbook.entries.fences import mark
 from chorus_handbook.entries.model import Source
 from chorus_handbook.problems import Place
 
-#: The heading of the section with the steps.
+#: The heading of the section with the steps, to be looked up in the handbook's language.
 RUN = N_("How to run it")
 
 #: An item of a numbered list, with what it has in brackets at its beginning.
@@ -30,8 +30,8 @@ _FRACTIONS = {"¼": 0.25, "½": 0.5, "¾": 0.75}
 @dataclass(frozen=True, slots=True)
 class Step:
     """One step: its number as the page shows it, its time in seconds (None when it states none),
-    and the place of its line. `unread` is a text in brackets that begins like a time and is not
-    one."""
+    and the place of its line. `unread` is the text in its brackets, if that begins with a digit but
+    cannot be read as a time; otherwise it is empty."""
 
     number: int
     seconds: float | None
@@ -40,8 +40,8 @@ class Step:
 
 
 def is_heading(text: str, known: str) -> bool:
-    """Whether `text`, an author's heading, is the heading `known` (its English name), written in
-    English or in the handbook's language. If `known` is empty: whether there is no heading."""
+    """Whether `text`, an author's heading, is the heading with the English name `known`, written in
+    English or in the handbook's language. If `known` is empty, whether `text` is empty too."""
     return text.casefold() in {known.casefold(), _(known).casefold()} if known else not text
 
 

@@ -1,10 +1,11 @@
 """Reports music that is not in a proper fence and would be printed as text instead of engraved.
 
-The usual cause is a mistake in the line above the music: three quotes instead of three backticks,
-no word after them, or no such line. The result is still valid Markdown, so only the look of a line
-(`notation_signs`) shows that it was meant as music. To avoid false reports, only lines that can
-hardly be anything else count. An author who wants to show notation as text puts it between
-backticks, or in a fence called `text`.
+Music is written in a *fence*: between a line of three backticks with the word `degrees` or `abc`,
+and a line of three backticks. The usual mistake is in the first of these lines: three quotes
+instead of three backticks, no word after them, or no such line. The result is still valid Markdown,
+so only the look of a line (`notation_signs`) shows that it was meant as music. To avoid false
+reports, only lines that can hardly be anything else count. An author who wants to show notation as
+text puts it between backticks, or in a fence with the word `text`.
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ from chorus_handbook.entries.notation_signs import (
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source import clip
 
-#: Words after the marks of a fence that say: this is text, even if it looks like music.
+#: Words after the marks of a fence which say that it is meant as text, even if it looks like music.
 _SHOWN_AS_TEXT = frozenset("text txt plain markdown md yaml yml".split())
 #: The sign that begins an item of a list, or a quotation.
 _LIST = re.compile(r"(?:[-+*>]|\d{1,3}\.)[ \t]+")
@@ -48,7 +49,7 @@ _ONLY_MARKS = re.compile(r"[ \t]*[`'\"´‘’‚‛“”„‟′″‴‵~˜�
 #: Marks that do open a fence.
 _REAL_MARKS = re.compile(r"`{3,}|~{3,}")
 
-_AS_TEXT = "If it is meant to be shown as text, write ```text above it instead."
+_AS_TEXT = 'If it is meant to be shown as text, write "```text" above it instead.'
 
 
 def check_text(source: Source, kind: Kind[Fields], chorus: Chorus | None) -> list[Problem]:
@@ -60,13 +61,14 @@ def check_text(source: Source, kind: Kind[Fields], chorus: Chorus | None) -> lis
 
 
 def _names(chorus: Chorus | None) -> frozenset[str]:
+    """The words for singers with which a line of music may begin."""
     return SINGERS | (frozenset((*chorus.voices, *chorus.groups)) if chorus else frozenset())
 
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """The hints for one file: what to do about music in `degrees` and about music in `abc`.
-    `page`: the file is of a kind that cannot hold music at all."""
+    """The hints for one file: what to do about music in `degrees`, and about music in `abc`. `page`
+    says whether the file is of a kind that cannot contain music at all."""
 
     degrees: str
     abc: str
@@ -75,18 +77,20 @@ class Advice:
 
 def _fence_it(kind: str) -> str:
     return (
-        f"Put a line with three backticks and the word {kind} above the music, ```{kind}, and "
-        "three backticks alone on a line below it."
+        f'Write "```{kind}" (three backticks and the word) on a line above the music, and "```" '
+        "alone on a line below it."
     )
 
 
 _FENCE_IT = Advice(_fence_it("degrees"), _fence_it("abc"))
 _ONE_PIECE = (
-    "An exercise has only one piece of music: move this to an exercise of its own, and name that "
-    'exercise in the field "related". ' + _AS_TEXT
+    "An exercise has only one piece of music: move this music to an exercise of its own, and name "
+    f'that exercise in the field "related". {_AS_TEXT}'
 )
 _SECOND = Advice(_ONE_PIECE, _ONE_PIECE)
-_ELSEWHERE = f"Move the music to a file in exercises/, and link to that file here. {_AS_TEXT}"
+_ELSEWHERE = (
+    f'Move the music to a file in the folder "exercises/", and link to that file here. {_AS_TEXT}'
+)
 _MOVE_IT = Advice(_ELSEWHERE, _ELSEWHERE, page=True)
 _ON_A_PAGE = "This file is not an exercise, so the music in it would be printed as text."
 
@@ -94,8 +98,8 @@ _ON_A_PAGE = "This file is not an exercise, so the music in it would be printed 
 def stray_notation(
     markdown: str, place: Place, names: Collection[str], advice: Advice = _FENCE_IT
 ) -> list[Problem]:
-    """One problem for each place with music in Markdown that begins at `place` and from which the
-    proper notation has been removed. `names` are words for singers, such as "soprano"."""
+    """One problem for each place with music in a Markdown text that begins at `place`. The music in
+    a proper fence has been removed from it. `names` are words for singers, such as "soprano"."""
     return list(_Text(markdown, place, names, advice).problems())
 
 
@@ -109,7 +113,7 @@ class _Text:
         self._place = place
         self._names = names
         self._advice = advice
-        self._closed: set[int] = set()
+        self._closed: set[int] = set()  # the numbers of lines in fences
         for fence in marked.fences:
             if fence.last is not None:
                 self._closed |= set(range(fence.first, fence.last + 1))
@@ -137,13 +141,14 @@ class _Text:
         return Problem(self._place.at(self._place.line + number, column), "fence", message, hint)
 
     def _in_fence(self, fence: Fence) -> tuple[str, str] | None:
-        """Message and hint for a closed fence that holds music under a wrong word, or none."""
+        """The message and the hint for a closed fence that contains music, but has a wrong word or
+        none after its marks; None if it is not such a fence."""
         if fence.last is None:
             return None
         word = fence.info.split(maxsplit=1)[0].strip("{}.").lower() if fence.info else ""
         if word in _SHOWN_AS_TEXT:
             return None
-        if word in FENCE_NOTATIONS:  # on a page; in an exercise it was cut out
+        if word in FENCE_NOTATIONS:  # on a page; in an exercise it has been taken out of the text
             return (_ON_A_PAGE, self._advice.degrees)
         inside = range(fence.first + 1, fence.last)
         kind = next((kind for n in inside if (kind := self._kind(n))), None)
@@ -153,39 +158,42 @@ class _Text:
             return (_ON_A_PAGE, self._advice.degrees)
         what = f'has the word "{clip(word)}"' if word else "has no word"
         return (
-            f"The line {fence.marks} {what} after it, so the music below would be printed as text.",
-            f"Write {fence.marks}{kind} on this line. {_AS_TEXT}"
+            f'The line "{fence.marks}" {what} after it, so the music below would be printed as '
+            "text.",
+            f'Write "{fence.marks}{kind}" on this line. {_AS_TEXT}'
             if self._advice is _FENCE_IT
             else self._advice.degrees,
         )
 
     def _at(self, number: int) -> tuple[str, str] | None:
+        """The message and the hint if music begins with this line, or the line was meant to open a
+        fence with music; None if not."""
         line = self._lines[number]
         found = _MARKS.fullmatch(line)
         if found and (kind := _meant(found["word"])):
             if _REAL_MARKS.fullmatch(found["marks"]) and not line.startswith(found["marks"]):
                 return (
                     "This line is indented, so the music below it would be printed as text.",
-                    f"Begin the line at the left edge: {found['marks']}{kind}",
+                    f'Write "{found["marks"]}{kind}" at the left edge, without spaces before it.',
                 )
             if not _REAL_MARKS.fullmatch(found["marks"]):
                 hint = self._advice.abc if kind == "abc" else self._advice.degrees
                 if self._advice is _FENCE_IT:
                     hint = (
-                        f"Write three backticks and the word, ```{kind}, and three backticks "
+                        f'Write "```{kind}" (three backticks and the word) on this line, and "```" '
                         "alone on a line below the music."
                     )
                 return (
-                    f"{clip(line.strip())} does not mark music, so what is below it would be "
-                    "printed as text.",
+                    f'The line "{clip(line.strip())}" does not mark music, so what is below it '
+                    "would be printed as text.",
                     hint,
                 )
         kind = self._kind(number)
         if kind is None:
             return None
         return (
-            f"This line looks like music, but there is no ```{kind} line above it, so it would be "
-            "printed as text.",
+            f'This line looks like music, but there is no line "```{kind}" above it, so it would '
+            "be printed as text.",
             self._advice.abc if kind == "abc" else self._advice.degrees,
         )
 
@@ -199,6 +207,8 @@ class _Text:
         return "abc" if self._is_abc(number) else None
 
     def _is_degrees(self, number: int, line: str) -> bool:
+        """Whether the line with this number, which is `line` without spaces around it, is music in
+        `degrees`."""
         begins = number == 0 or not self._lines[number - 1].strip() or number - 1 in self._closed
         if begins and is_header(line):
             return True
@@ -220,7 +230,8 @@ class _Text:
         return begins_abc(line.strip() for line in islice(self._lines, number, None))
 
     def _after(self, number: int) -> int:
-        """The first line that no longer belongs to the music which began above."""
+        """The number of the first line, from `number` on, that does not belong to the music which
+        began above."""
         last = number
         while number < len(self._lines) and number not in self._closed:
             line = self._lines[number].strip()
@@ -232,7 +243,7 @@ class _Text:
 
 
 def _meant(word: str) -> str | None:
-    """The notation with this name, or nearly this name; None when there is none."""
+    """The notation with this name, or nearly this name; None if there is none."""
     close = did_you_mean(word, FENCE_NOTATIONS)
     return next(
         (kind for kind in FENCE_NOTATIONS if kind == word.lower() or f'"{kind}"' in close), None

@@ -15,14 +15,18 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
+from chorus_handbook.entries import static_files
+from chorus_handbook.entries.file_places import PUBLISHED
 from chorus_handbook.entries.rendered import Heading
-from chorus_handbook.mkdocs_plugin.kept_pages import Entries, FinishedPage
+from chorus_handbook.mkdocs_plugin.kept_pages import FinishedPage
 from chorus_handbook.pages import Page, PlannedPage
 from chorus_handbook.records.old_files import OldFiles
 
 #: The template of a kept page. Its output is replaced by the stored page, so a template of one
 #: character is enough.
 KEPT_TEMPLATE = "handbook-kept.html"
+#: The theme's template of a list of all pages, for search engines.
+SITEMAP = "sitemap.xml"
 
 
 def table_of_contents(headings: Iterable[Heading]) -> TableOfContents:
@@ -57,7 +61,7 @@ class HandbookFile(File):
     def copy_file(self, dirty: bool = False) -> None:
         content = self.load()
         if self.old and self.old.has(self.dest_uri, sha256(content).hexdigest()):
-            self.old.want(self.dest_uri, self.load)
+            self.old.request(self.dest_uri, self.load)
             return
         place = Path(self.abs_dest_path)
         place.parent.mkdir(parents=True, exist_ok=True)
@@ -68,7 +72,6 @@ class HandbookPage(MkDocsPage):
     """A page that MkDocs gets from a `plan` of ours instead of a Markdown file.
 
     `menu_title` is its title in the menu, and `grouped` whether it is inside a group of the menu.
-    After the page is made, `entries` are its entries in the search index.
     """
 
     def __init__(
@@ -78,7 +81,6 @@ class HandbookPage(MkDocsPage):
         self.plan = plan
         self.grouped = grouped
         self.ours: Page | None = None
-        self.entries: Entries = []
 
     def read_source(self, config: MkDocsConfig) -> None:
         """Make the page, and set the title and description that MkDocs uses."""
@@ -90,8 +92,6 @@ class HandbookPage(MkDocsPage):
         }
         shown_beside = {"navigation": self.grouped, "toc": bool(self.ours.headings)}
         self.meta["hide"] = [name for name, shown in shown_beside.items() if not shown]
-        if not self.ours.searched:
-            self.meta["search"] = {"exclude": True}
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
         """Give MkDocs the content of the page, which is HTML already."""
@@ -102,7 +102,7 @@ class HandbookPage(MkDocsPage):
 
 class KeptPage(HandbookPage):
     """A page taken unchanged from an earlier build, because nothing it is made from has changed. It
-    is in the menu and the site map like any other page, and its search entries are reused."""
+    is in the menu and the site map like any other page."""
 
     def __init__(
         self,
@@ -118,12 +118,28 @@ class KeptPage(HandbookPage):
 
     def read_source(self, config: MkDocsConfig) -> None:
         self.markdown = ""
-        self.meta = {
-            "title": escape(self.plan.title),
-            "template": KEPT_TEMPLATE,
-            "search": {"exclude": True},
-        }
+        self.meta = {"title": escape(self.plan.title), "template": KEPT_TEMPLATE}
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
         self.content = Markup()
         self.toc = TableOfContents([])
+
+
+def remove_unpublished(files: Files, config: MkDocsConfig) -> None:
+    """Leave out what MkDocs would publish and the handbook does not: the authors' texts, which our
+    pages replace, and the template of a site map that is not asked for."""
+    root = Path(config.docs_dir).resolve()
+    for file in list(files):
+        text = file.src_dir == config.docs_dir and not _published(file, root)
+        if text or (file.src_uri == SITEMAP and SITEMAP not in config.theme.static_templates):
+            files.remove(file)
+
+
+def _published(file: File, root: Path) -> bool:
+    """Whether a file in the handbook's folder `root` is a picture or document to publish. Links
+    that lead out of the folder are not."""
+    if Path(file.src_uri).suffix.lower() not in PUBLISHED or not file.abs_src_path:
+        return False
+    if file.src_uri.startswith(f"{static_files.FOLDER}/"):
+        return False  # published at the top of the site
+    return Path(file.abs_src_path).resolve().is_relative_to(root)

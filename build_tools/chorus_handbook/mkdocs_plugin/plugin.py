@@ -11,9 +11,9 @@ import logging
 import os
 from collections.abc import Iterator
 from functools import partial
-from html import escape as html_text
 from pathlib import Path
 from typing import Any, Literal
+from urllib.parse import urlsplit
 
 from jinja2 import ChoiceLoader, DictLoader, Environment
 from markupsafe import Markup, escape
@@ -21,36 +21,44 @@ from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, PluginError
-from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority
+from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkDocsPage
+from mkdocs.utils import get_relative_url
 from mkdocs.utils.templates import TemplateContext
 
 from chorus_handbook import catalogue, pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus import read_chorus_config
-from chorus_handbook.entries import static_files
-from chorus_handbook.entries.file_places import PUBLISHED
 from chorus_handbook.mkdocs_plugin.build_date import set_date
 from chorus_handbook.mkdocs_plugin.handbook_page import (
     KEPT_TEMPLATE,
+    SITEMAP,
     HandbookFile,
     HandbookPage,
     KeptPage,
+    remove_unpublished,
 )
-from chorus_handbook.mkdocs_plugin.kept_pages import KeptPages, search_entries
+from chorus_handbook.mkdocs_plugin.kept_pages import KeptPages
 from chorus_handbook.mkdocs_plugin.preview import Preview
 from chorus_handbook.mkdocs_plugin.problem_banner import put_on_top
 from chorus_handbook.mkdocs_plugin.settings import refusals, theme_speaks
 from chorus_handbook.mkdocs_plugin.theme_fixes import fix_page
+from chorus_handbook.mkdocs_plugin.theme_search import (
+    SEARCH_URL,
+    turn_off_search,
+    unused,
+    with_search,
+)
 from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
 from chorus_handbook.mkdocs_plugin.watcher import Seen, look
-from chorus_handbook.pages import FOLDER, STYLES, Page, PlannedPage, set_in_late
-from chorus_handbook.pages.page import Menu
+from chorus_handbook.pages import Page, PlannedPage, set_in_late, style_paths
+from chorus_handbook.pages.page import INSTRUMENT, Menu, content_hash
+from chorus_handbook.pages.site_head import ROBOTS_TAG
 from chorus_handbook.pipeline import Handbook
-from chorus_handbook.records.manifest import Manifest, write_manifest
+from chorus_handbook.records.manifest import SITE_FILES, Manifest, write_manifest
 from chorus_handbook.records.old_files import LostFileError, OldFiles
 from chorus_handbook.report import as_text, summary
 
@@ -78,8 +86,6 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         #: The site that this build replaces, and the store of pages from earlier builds.
         self._old: OldFiles | None = None
         self._kept: KeptPages | None = None
-        #: How many search entries there were before search read the current page.
-        self._entries_before = 0
         self._preview = Preview()
         #: The state of the author's files before the first build of `serve`.
         self._seen: Seen = {}
@@ -104,10 +110,12 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Called first in every build, when the configuration can still be changed. It runs before
-        other plugins (by its priority), because search needs the language: that of the handbook,
+        other plugins (by its priority), because they may need the language: that of the handbook,
         unless mkdocs.yml chooses another or the theme has no texts in it."""
-        if not self._given:
-            read_chorus_config(Path(config.docs_dir))
+        given = self._given.config if self._given else None
+        chorus = (given or read_chorus_config(Path(config.docs_dir))[0]).chorus
+        if not (chorus and chorus.indexed):  # a list of all pages is made for search engines alone
+            config.theme.static_templates.discard(SITEMAP)
         language = catalogue.language()
         if config.theme.get("language") == catalogue.ENGLISH and theme_speaks(config, language):
             config.theme["language"] = language
@@ -118,14 +126,14 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             config.theme["font"] = False  # else every page would ask another host for the fonts
         if self._folder:
             config.site_dir, self._folder = str(self._folder), None
+        turn_off_search(config)
         prepare_templates(config.theme)
         if config.copyright:  # the only text of mkdocs.yml with HTML, for a link to a licence
             from chorus_handbook.entries.sanitise import clean  # late: most sites have none
 
             config.copyright = clean(config.copyright)
         config.mdx_configs.setdefault("toc", {})["title"] = catalogue._("On this page")
-        styles = [f"{FOLDER}/{style}" for style in STYLES]
-        config.extra_css += [style for style in styles if style not in config.extra_css]
+        config.extra_css += [one for one in style_paths() if one not in config.extra_css]
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
@@ -154,13 +162,12 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Called when MkDocs has listed the authors' files, before it reads them: our pages replace
         them."""
-        root = Path(config.docs_dir).resolve()
-        for file in list(files):
-            if file.src_dir == config.docs_dir and not _published(file, root):
-                files.remove(file)
+        remove_unpublished(files, config)
         site = self._book.site if self._book else None
         menu = site.menu if site else ((_("Home"), "index.md"),)
-        self._kept = KeptPages(Cache(self._cache_folder(config)), config, menu)
+        tones = site.files.get(INSTRUMENT, b"") if site else b""
+        cache = Cache(self._cache_folder(config))
+        self._kept = KeptPages(cache, config, menu, content_hash(tones))
         self.why_not, self.rendered = self._kept.why_not, []
         if self.why_not:
             log.info(f"Every page is made again, because of {self.why_not}")
@@ -196,7 +203,11 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Called when all pages have been read, before any is put into a template: adds the
-        template of kept pages."""
+        template of the pages that are taken over unchanged from the last build, and leaves out what
+        only the theme's search would load."""
+        for file in list(files):
+            if unused(file.src_uri):
+                files.remove(file)
         loaders = [DictLoader({KEPT_TEMPLATE: "."})]
         env.loader = ChoiceLoader([*loaders, env.loader] if env.loader else loaders)
         return env
@@ -204,9 +215,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def on_page_content(
         self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
     ) -> Markup:
-        """Called before search reads a page: cleans the HTML of pages that other plugins make, so
-        that it is safe in the search index too. In `serve`, the box with the handbook's problems is
-        put above the content; search leaves it out (`data-search-exclude`)."""
+        """Called when a page has its content: cleans the HTML of pages that other plugins make. In
+        `serve`, the box with the handbook's problems is put above the content."""
         if isinstance(page, KeptPage):
             return Markup()
         on_top = self._preview.banner(page.file.src_uri)
@@ -216,46 +226,27 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
         return on_top + clean(html)
 
-    @event_priority(100)
-    def _before_search(
-        self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
-    ) -> TemplateContext:
-        """Runs before search, which takes the title from here as HTML. Its quotes are not escaped,
-        as in the text of pages, so that a search with quotes finds both; `<` and `&` are."""
-        entries = search_entries(config)
-        if isinstance(page, KeptPage):
-            entries += page.finished.entries
-        elif isinstance(page, HandbookPage):
-            page.meta["title"] = Markup(html_text(page.plan.title, quote=False))
-        self._entries_before = len(entries)
-        return context
-
     @event_priority(-100)
-    def _before_theme(
+    def on_page_context(
         self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
-        """Runs after the other plugins. Search returns the content as a plain string, so it is
-        marked as HTML again; the title is escaped fully again, for use in attributes."""
-        if isinstance(page, HandbookPage):
-            page.entries = search_entries(config)[self._entries_before :]
-            page.meta["title"] = escape(page.plan.title)
+        """Called before the theme prints a page, and by its priority after other plugins, which may
+        return the content as a plain string: it is marked as HTML again."""
         page.content = Markup(page.content or "")
         return context
 
-    #: Called before the theme prints a page.
-    on_page_context = CombinedEvent(_before_search, _before_theme)
-
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
-        """Called when a page is finished: inserts the scores, which come only now because search
-        would have indexed every syllable and note name in them."""
+        """Called when a page is finished: inserts the scores, which are too large to be kept in
+        memory until all pages are finished."""
         if isinstance(page, KeptPage):
             return self._html_of(page)
+        fixed = with_search(fix_page(output), get_relative_url(SEARCH_URL, page.url))
         if not isinstance(page, HandbookPage) or page.ours is None:
-            return fix_page(output)
-        html = set_in_late(page.ours, fix_page(output))
+            return fixed
+        site = self._book.site if self._book else None
+        html = set_in_late(page.ours, fixed, *([site] if site else []))
         if self._kept:
-            on_top = self._preview.banner(page.plan.path)
-            self._kept.save(page.plan, on_top, html, page.entries)
+            self._kept.save(page.plan, self._preview.banner(page.plan.path), html)
         return html
 
     def _html_of(self, page: KeptPage) -> str:
@@ -265,7 +256,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         stored, path = page.finished, page.file.dest_uri
         free = self._old and not os.path.lexists(page.file.abs_dest_path)
         if self._old and free and self._is_old(path, stored.digest):
-            self._old.want(path, stored.load)
+            self._old.request(path, stored.load)
             return ""
         html = stored.load()
         if not html:
@@ -280,7 +271,13 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         """Called when a page of the theme itself is finished, such as that for wrong addresses."""
         if template_name != "404.html":
             return output
-        return put_on_top(fix_page(output), self._preview.banner(""))
+        top = urlsplit(config.site_url or "/").path
+        fixed = with_search(fix_page(output), f"{top.rstrip('/')}/{SEARCH_URL}")
+        output = put_on_top(fixed, self._preview.banner(""))
+        site = self._book.site if self._book else None
+        return (
+            output if site and site.indexed else output.replace("</head>", f"{ROBOTS_TAG}</head>")
+        )
 
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
@@ -296,6 +293,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
                 raise PluginError(f"{lost}: {_LOST}") from lost
             self.manifest = write_manifest(folder, site.files, old.shared if old else {})
             self._old = None
+        elif site:  # an empty list: nothing of what is still being written is kept in browsers
+            (Path(config.site_dir) / SITE_FILES).write_bytes(Manifest({}).to_json())
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts: replaces MkDocs's server by ours."""
@@ -326,13 +325,3 @@ def _empty_home(config: MkDocsConfig) -> PlannedPage:
     """The home page of a handbook that cannot be read: empty except for the problems."""
     title = str(config.site_name)
     return PlannedPage("index.md", title, "", lambda: Page("index.md", title, "", Markup()))
-
-
-def _published(file: File, root: Path) -> bool:
-    """Whether a file in the handbook's folder `root` is a picture or document to publish. Links
-    that lead out of the folder are not."""
-    if Path(file.src_uri).suffix.lower() not in PUBLISHED or not file.abs_src_path:
-        return False
-    if file.src_uri.startswith(f"{static_files.FOLDER}/"):
-        return False  # published at the top of the site
-    return Path(file.abs_src_path).resolve().is_relative_to(root)

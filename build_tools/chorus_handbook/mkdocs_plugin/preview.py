@@ -30,7 +30,7 @@ _VIEWS = "views/"
 
 
 class Preview:
-    """The state of the preview from one build to the next."""
+    """The handbook of the newest build, and the last state of each page that can be shown."""
 
     def __init__(self) -> None:
         #: The name of the handbook's folder, with which the paths of problems begin.
@@ -130,6 +130,7 @@ def _summary(problems: tuple[Problem, ...]) -> str:
 
 
 def _described(failure: Exception) -> str:
+    """One line that says what went wrong in the program."""
     try:
         return describe(failure)[0]
     except Exception:  # with HANDBOOK_DEBUG, `describe` raises the failure again

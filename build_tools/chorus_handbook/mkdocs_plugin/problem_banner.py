@@ -11,7 +11,7 @@ from chorus_handbook.catalogue import _, ngettext
 from chorus_handbook.problems import Problem
 from chorus_handbook.report import summary
 
-#: How many problems the box lists; of the others it says how many there are.
+#: How many problems the box lists at most; the others are only counted.
 _MOST = 20
 #: The start tags below which the box is put: that of the content or, without one, of the body.
 _CONTENT, _BODY = re.compile(r"<article\b[^>]*>"), re.compile(r"<body\b[^>]*>")
@@ -32,16 +32,14 @@ def banner(problems: Sequence[Problem]) -> Markup:
         rows += Markup("<li>{}</li>").format(ngettext("and {n} more", "and {n} more", more))
     opened = Markup(" open" if any(p.severity == "error" for p in problems) else "")
     return Markup(
-        '<details class="hb-problems" data-search-exclude{}>'
-        "<summary>{}</summary><ul>{}</ul></details>"
+        '<details class="hb-problems"{}><summary>{}</summary><ul>{}</ul></details>'
     ).format(opened, summary(problems), rows)
 
 
 def failure_banner(failure: Exception) -> Markup:
     """The box for an error in the program itself, which is not the author's fault."""
     return Markup(
-        '<details class="hb-problems" data-search-exclude open>'
-        "<summary>{}</summary><p>{}</p></details>"
+        '<details class="hb-problems" open><summary>{}</summary><p>{}</p></details>'
     ).format(
         _("The program has a fault; it is not your mistake."),
         _(

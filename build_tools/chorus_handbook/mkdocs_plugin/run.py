@@ -27,8 +27,13 @@ class SiteNotBuiltError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class RequestedSite:
-    """What mkdocs.yml asks for: the folder of the site, and whether it has practice tracks.
-    `warnings` are MkDocs's warnings about settings that it ignores; `config` is all of it."""
+    """What mkdocs.yml asks for.
+
+    folder: the folder of the site.
+    tracks: whether the site has practice tracks.
+    warnings: MkDocs's warnings about settings that it ignores.
+    config: all settings, as MkDocs has read them.
+    """
 
     folder: Path
     tracks: bool
@@ -69,9 +74,14 @@ def build_site(
     strict: bool,
     old: OldFiles | None = None,
 ) -> BuildResult:
-    """Build an already checked handbook into `folder`, once. Files that are the same in the `old`
-    site are shared with it. With `strict`, MkDocs's warnings are errors. Raises
-    SiteNotBuiltError."""
+    """Build the site of a handbook that has been checked. Raises SiteNotBuiltError.
+
+    requested: what mkdocs.yml asks for. It is changed by the build, so each build needs a new one.
+    folder: where the site is written, in place of the folder that mkdocs.yml names.
+    strict: whether MkDocs's warnings are errors.
+    old: the files of the site that was built before. A file with the same content is not written
+        again; it becomes a hard link to the old one.
+    """
     config = requested.config
     config.site_dir, config.strict = str(folder), strict
     plugin = _plugin(config, Path(config.config_file_path or "mkdocs.yml"))
@@ -111,6 +121,8 @@ def serve_site(config_file: Path, address: str, *, open_browser: bool) -> None:
 
 
 def _load(config_file: Path, **options: Any) -> MkDocsConfig:
+    """Read mkdocs.yml, with further `options` in place of its own. Raises SiteNotBuiltError if it
+    cannot be read, or asks for something that our plugin does not allow."""
     try:
         with complaints() as messages:
             config = load_config(str(config_file), **options)
@@ -126,7 +138,10 @@ def _load(config_file: Path, **options: Any) -> MkDocsConfig:
 
 
 def _plugin(config: MkDocsConfig, config_file: Path) -> ChorusHandbookPlugin:
+    """Our plugin in this configuration. Raises SiteNotBuiltError if it is not listed there."""
     plugin = config.plugins.get("chorus-handbook")
     if not isinstance(plugin, ChorusHandbookPlugin):
-        raise SiteNotBuiltError(f"{config_file.name} does not list the plugin chorus-handbook")
+        raise SiteNotBuiltError(
+            f'{config_file.name} does not list the plugin "chorus-handbook" below "plugins:"'
+        )
     return plugin

@@ -25,6 +25,7 @@ from chorus_handbook.mkdocs_plugin.watcher import Seen, Watcher
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
 
+#: The function to which a WSGI application passes the status and the headers of an answer.
 _Start = Callable[..., Any]
 _Headers = list[tuple[str, str]]
 #: Seconds without a change after which a build begins: an editor may write several files.
@@ -65,7 +66,9 @@ class HandbookServer(LiveReloadServer):
         self._folders.remove()
 
     def _build(self) -> None:
-        """Called by MkDocs's loop, which makes browsers reload as soon as this returns."""
+        """Called by MkDocs's loop, which makes browsers reload as soon as this returns. (In
+        MkDocs's server an *epoch* is the time of a build; requests wait until the wanted one is
+        visible.)"""
         with self._epoch_cond:  # otherwise requests would wait for the end of the build
             epoch, self._wanted_epoch = self._wanted_epoch, self._visible_epoch
             self._epoch_cond.notify_all()
@@ -91,11 +94,13 @@ class HandbookServer(LiveReloadServer):
         self._folders.keep_only(before, after)
 
     def _error_page(self, code: int) -> bytes | None:
+        """The theme's page for this status, such as 404."""
         page = Path(self.root, f"{code}.html")
         return page.read_bytes() if page.is_file() else None
 
     def answer(self, request: dict[str, Any], start: _Start) -> Iterable[bytes]:
-        """A WSGI application (PEP 3333) around MkDocs's own."""
+        """A WSGI application (PEP 3333) around MkDocs's own: above each page it shows why the
+        newest change cannot be seen, if that is so."""
         path = request["PATH_INFO"]
         page = path.endswith((".html", "/")) or "." not in path.rpartition("/")[2]
         if not page or path.startswith("/livereload/"):
@@ -125,6 +130,7 @@ class HandbookServer(LiveReloadServer):
         return status, headers, body
 
     def _box(self) -> Markup:
+        """The message above pages while the site cannot be built; empty otherwise."""
         if not self._failure:
             return Markup()
         return Markup(

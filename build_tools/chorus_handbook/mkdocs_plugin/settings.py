@@ -98,8 +98,8 @@ def _docs_dir(config: MkDocsConfig) -> str:
 
 
 def _repeated(config: MkDocsConfig) -> str:
-    """Finds settings that stand twice at the top level. YAML forbids that, but MkDocs's reader
-    takes the last without a word, so that a pasted `theme:` undoes the first one."""
+    """Finds settings that are written twice at the top level. YAML forbids that, but MkDocs's
+    reader uses the last and gives no warning, so that a pasted `theme:` undoes the first one."""
     if not config.config_file_path:
         return ""
     text = Path(config.config_file_path).read_text(encoding="utf-8-sig", errors="replace")
@@ -118,7 +118,7 @@ REFUSED = (
     Refused(
         "repeated",
         _repeated,
-        "stands there twice, and MkDocs would read only the last",
+        "is written twice, and MkDocs would read only the last",
         "Write what belongs to it below the first one, and delete the other line",
     ),
     Refused(

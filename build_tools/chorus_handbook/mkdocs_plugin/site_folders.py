@@ -1,8 +1,9 @@
-"""The folders into which `handbook serve` builds: a new one each time, so that no page is ever read
-from a half-built site.
+"""Makes and deletes the folders into which `handbook serve` builds. There is a new one for each
+build, so that no page is ever read from a half-built site.
 
-They are in one temporary folder with a lock file. While the server runs, it holds the lock; a
-folder whose lock is free was left by a killed server, and the next server deletes it.
+The folders of a server are in one temporary folder with a lock file. While the server runs, it
+holds the lock; a temporary folder whose lock is free was left by a server that was killed, and the
+next server deletes it.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from filelock import FileLock, Timeout
 
 _PREFIX = "handbook-serve-"
 _LOCK = "in-use.lock"
-#: Seconds after its creation in which a folder may be without a lock because its server is
+#: For how many seconds after it was made a folder may be without a lock because its server is still
 #: starting.
 _STARTING = 60
 
@@ -57,7 +58,7 @@ class SiteFolders:
             threading.Thread(target=_remove, args=[others], daemon=True).start()
 
     def remove(self) -> None:
-        """Delete all folders, when the server ends."""
+        """Delete all folders of this server. It calls this when it ends."""
         self._lock.release()
         shutil.rmtree(self._place, ignore_errors=True)
 
@@ -78,6 +79,8 @@ def _remove_leftovers() -> None:
 
 
 def _may_be_left(place: Path) -> bool:
+    """Whether a folder may have been left by a server of this user that no longer runs. (If its
+    lock is held, the server still runs.)"""
     found = place.lstat()
     mine = not hasattr(os, "getuid") or found.st_uid == os.getuid()
     old = time.time() - found.st_mtime > _STARTING or (place / _LOCK).exists()

@@ -23,7 +23,8 @@ Seen = Mapping[str, tuple[int, int, int]]
 
 
 def look(paths: Iterable[str]) -> Seen:
-    """The state of all files at and below these paths; missing files are left out."""
+    """The state of all files at these paths and in the folders at these paths. Missing files are
+    left out."""
     seen: dict[str, tuple[int, int, int]] = {}
     for path in paths:
         files = [os.path.join(place, name) for place, _, names in os.walk(path) for name in names]  # noqa: PTH118
@@ -41,7 +42,7 @@ class Watcher:
     def __init__(self, server: Any, seen: Seen) -> None:
         self._server = server
         self._seen = seen
-        self._over = threading.Event()
+        self._stopped = threading.Event()
         self._thread = threading.Thread(target=self._watch, daemon=True)
 
     def start(self) -> None:
@@ -50,7 +51,7 @@ class Watcher:
         self._thread.start()
 
     def stop(self) -> None:
-        self._over.set()
+        self._stopped.set()
 
     def join(self) -> None:
         self._thread.join()
@@ -63,7 +64,7 @@ class Watcher:
 
     def _watch(self) -> None:
         pause = _PAUSE
-        while not self._over.wait(pause):
+        while not self._stopped.wait(pause):
             start = time.thread_time()
             seen = look(list(self._server._watched_paths))
             pause = max(_PAUSE, _PAUSE_PER_LOOK * (time.thread_time() - start))

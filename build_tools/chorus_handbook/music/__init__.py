@@ -3,11 +3,12 @@
 Each notation has a reader in a package of its own: `degrees`, `abc` and `musicxml`. A reader
 returns voices as they are written (`written`); the rest is the same for all notations. `unfold`
 writes out the repeats, `performance` and `bars` put notes in time, `singers` says who sings them,
-and `ensemble` makes the `score`. For a round, `round` makes the whole from its one line.
+and `ensemble` makes the `score`. In a round the voices sing one line one after another; `round`
+makes the score from that line.
 
 A score has no key: its pitches are degrees of a scale, so the same score serves every key (`keys`
-spells their names). `measure` measures what the exercise asks of each voice; `facts` explains the
-figures.
+decides whether a key is called F sharp or G flat). `measure` measures what the exercise asks of
+each voice; `facts` explains the figures.
 """
 
 from __future__ import annotations
@@ -83,19 +84,19 @@ def read_score(
     """
     from chorus_handbook.music.round import sing_round, without_notes
 
-    notation, stated = source.notation, front.round if front else None
+    notation, round_field = source.notation, front.round if front else None
     if notation is None:
-        return Music(), [without_notes(source)] if stated else []
+        return Music(), [without_notes(source)] if round_field else []
     if notation.kind == "score":
         from chorus_handbook.music.musicxml.reader import read_musicxml
 
         score, problems = read_musicxml(notation, chorus, _voices(front, chorus), root=root)
     else:
         score, problems = reader_of(notation.kind)(notation, chorus, _voices(front, chorus))
-    if stated:
+    if round_field:
         line = score
-        score, found = sing_round(line, stated, source, chorus)
-        problems += found
+        score, round_problems = sing_round(line, round_field, source, chorus)
+        problems += round_problems
         if line and score is None:
             return Music(draft=replace(line, parts=())), problems
     if score is None:
@@ -106,15 +107,14 @@ def read_score(
 
 
 def _voices(front: FrontMatter | None, chorus: Chorus) -> tuple[str, ...]:
-    """The voices that `all` stands for: those of the field `voices`, or else those of the round, or
-    else the whole chorus."""
-    stated = front.voices if front else None
-    if stated is None and front and front.round:
+    """The voices that `all` in the notation stands for: those that the exercise's field `voices`
+    names, or else those of its round, or else the whole chorus."""
+    field = front.voices if front else None
+    if field is None and front and front.round:
         from chorus_handbook.music.round import voices_of
 
         return voices_of(front.round, chorus) or tuple(chorus.voices)
-    names = [stated] if isinstance(stated, str) else stated or ["all"]
-    # Unknown names are reported by `claims/voices.py`.
-    return chorus.in_order([voice for name in names for voice in chorus.named(name) or ()]) or (
-        tuple(chorus.voices)
-    )
+    names = [field] if isinstance(field, str) else field or ["all"]
+    # Unknown names are skipped here; `claims/voices.py` reports them.
+    known = [voice for name in names for voice in chorus.named(name) or ()]
+    return chorus.in_order(known) or tuple(chorus.voices)

@@ -1,12 +1,15 @@
-"""Divides a voice into bars, with its repeats written out, and checks them against the meter.
+"""Divides a voice, whose repeats have been written out, into bars and checks them against the
+meter.
 
-A repeat sign or double line may be inside a bar: the pieces on both sides of it count as one bar
-when together they fill it. The first bar may be a pickup; then the last bar may be shorter by the
-pickup. In free meter, every bar line ends a bar.
+A voice arrives as segments: each is a piece of music between two bar lines, as it is sung once. A
+repeat sign or double line may be inside a bar, so two segments count as one bar when together they
+fill it. The first bar may be a pickup; then the last bar may be shorter by the pickup. In free
+meter, every bar line ends a bar.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -33,66 +36,70 @@ class _Bar:
 
 
 def count_bars(segments: Sequence[PlayedSegment], meter: Meter) -> tuple[Bars, list[Problem]]:
-    """The bars of one voice, and a problem for each that does not fill the meter."""
+    """Find the bars of one voice. Returns them, and a problem for each that does not fill the
+    meter."""
     bars: list[_Bar] = []
     for segment in segments:
         length = segment.piece.length
+        # `joins` is set when the line before a segment may be inside a bar, as a repeat sign may.
         if bars and segment.joins and not meter.free and bars[-1].length + length <= meter.bar:
             bars[-1].length += length
         else:
             bars.append(_Bar(segment.piece.place, length))
-    starts, now = [], Fraction(0)
-    for bar in bars:
-        starts.append(now)
-        now += bar.length
-    if meter.free or not bars:
-        return Bars(tuple(starts)), []
-    pickup = bars[0].length if len(bars) > 1 and bars[0].length < meter.bar else Fraction(0)
+    found = _bars([bar.length for bar in bars], meter)
+    if meter.free:
+        return found, []
     problems = []
     for number, bar in enumerate(bars):
-        wanted = pickup if pickup and number == 0 else meter.bar
-        last = pickup and number == len(bars) - 1
-        if bar.length != wanted and not (last and bar.length == meter.bar - pickup):
+        expected = found.pickup if found.pickup and number == 0 else meter.bar
+        last = found.pickup and number == len(bars) - 1
+        if bar.length != expected and not (last and bar.length == meter.bar - found.pickup):
             problems.append(_wrong_length(bar, meter))
-    return Bars(tuple(starts), pickup), problems
+    return found, problems
 
 
 def drawn_bars(segments: Sequence[PlayedSegment], meter: Meter) -> Bars:
-    """The bars of one voice in which every piece between bar lines is a bar, of whatever length."""
-    lengths = [length for segment in segments if (length := segment.piece.length)]
+    """The bars of one voice when every piece between bar lines is a bar, of whatever length."""
+    return _bars([length for segment in segments if (length := segment.piece.length)], meter)
+
+
+def _bars(lengths: Sequence[Fraction], meter: Meter) -> Bars:
+    """Bars of these lengths, one after another. If the first is shorter than the meter's, it is a
+    pickup."""
     starts = tuple(accumulate(lengths[:-1], initial=Fraction(0))) if lengths else ()
     has_pickup = len(lengths) > 1 and not meter.free and lengths[0] < meter.bar
     return Bars(starts, lengths[0] if has_pickup else Fraction(0))
 
 
 def metered_starts(length: Fraction, meter: Meter, pickup: Fraction) -> list[Fraction]:
-    """The moments, in quarters, at which the bars of `length` quarters of music start, the first of
-    which is as long as the `pickup` unless that is 0."""
+    """The moments at which bars start in `length` quarters of music that follow the meter. The
+    first bar lasts as long as the `pickup`, or is a full one if that is 0. All are in quarters."""
     first = pickup or meter.bar
-    return [
-        Fraction(0),
-        # from the second bar on; -(-a // b) rounds a / b up
-        *(first + meter.bar * n for n in range(max(0, -((first - length) // meter.bar)))),
-    ]
+    further = max(0, math.ceil((length - first) / meter.bar))  # how many bars follow the first
+    return [Fraction(0), *(first + meter.bar * n for n in range(further))]
 
 
 def _wrong_length(bar: _Bar, meter: Meter) -> Problem:
-    unit = Fraction(4, meter.unit)
+    """The problem of a bar that does not fill the meter. Its hint speaks of ABC, the only notation
+    whose bars are checked here."""
+    units = bar.length / Fraction(4, meter.unit)
     missing = meter.bar - bar.length
     what = "Add" if missing > 0 else "Take out"
     return Problem(
         bar.place,
         "bar-length",
-        f"This bar lasts {bar.length / unit}/{meter.unit}, the meter is {meter}."
-        if (bar.length / unit).denominator == 1
-        else f"This bar lasts {_quarters(bar.length)}, the meter {meter} has "
+        f"This bar lasts {units}/{meter.unit}, but the meter is {meter}."
+        if units.denominator == 1
+        else f"This bar lasts {_quarters(bar.length)}, but in the meter {meter} a bar lasts "
         f"{_quarters(meter.bar)}.",
-        f"{what} {_quarters(abs(missing))}: a letter alone lasts as long as L: says, C2 twice and "
-        "C/2 half as long. Only the first bar may be shorter (a pickup), and then the last bar.",
+        f'{what} {_quarters(abs(missing))}. The field "L:" says how long a letter such as "C" '
+        'lasts; "C2" lasts twice and "C/2" half as long. Only the first bar may be shorter (a '
+        "pickup), and then the last bar.",
     )
 
 
 def _quarters(length: Fraction) -> str:
+    """A length in words, such as "1 quarter" or "2 1/2 quarters"."""
     whole, part = divmod(length, 1)
     text = f"{whole} {part}" if whole and part else str(whole or part)
     return f"{text} quarter{'s' if length > 1 else ''}"

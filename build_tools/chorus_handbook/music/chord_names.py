@@ -2,12 +2,12 @@
 
 Every note of a chord is tried as its root: the intervals of the other notes above it, as they are
 spelled, are looked up in the table `_QUALITIES`. A seventh or ninth chord may lack its fifth; then
-that of the scale is assumed (D F C is a half-diminished seventh in C minor). A chord that is not in
-the table has no name, which is better than a wrong one.
+it is named as if it had the fifth of the scale (D F C is a half-diminished seventh in C minor). A
+chord that is not in the table has no name, which is better than a wrong one.
 
-When several names are possible (C6 is also Am7), the one whose root is the lowest note is taken; if
-there is none, the first in the table. This is our choice: pianists read such a chord from its
-lowest note.
+When several names are possible (C6 is also Am7), we take the one whose root is the lowest note of
+the chord; if there is none, the one that comes first in the table. This is our choice: pianists
+read such a chord from its lowest note.
 """
 
 from __future__ import annotations
@@ -49,12 +49,15 @@ _QUALITIES = (
     ("M3 P5 M6", "6", "add6"),
     ("m3 P5 M6", "m6", "add6"),
 )
-_BY_INTERVALS = {frozenset(row[0].split()): place for place, row in enumerate(_QUALITIES)}
+#: The row of the table in which a set of intervals is found.
+_ROWS = {frozenset(intervals.split()): row for row, (intervals, *_) in enumerate(_QUALITIES)}
 #: The first and last column of the table, by the middle one.
 _BY_SYMBOL = {symbol: (frozenset(row.split()), sign) for row, symbol, sign in _QUALITIES}
+#: Intervals of which a chord needs one of each to be a seventh chord; in sus4 chords the fourth
+#: stands for the third.
 _THIRDS, _SEVENTHS = frozenset({"m3", "M3", "P4"}), frozenset({"m7", "M7", "d7"})
 _FIFTHS = ("P5", "d5", "A5")
-#: Figures by the lowest note's steps above the root.
+#: The figures that mark an inversion, by how many scale steps the lowest note is above the root.
 _TRIAD_FIGURES = {0: "", 2: "⁶", 4: "⁶₄"}
 _SEVENTH_FIGURES = {0: "⁷", 2: "⁶₅", 4: "⁴₃", 6: "⁴₂"}
 _NUMERALS = "I II III IV V VI VII".split()
@@ -84,6 +87,7 @@ class ChordName:
         """
         intervals, sign = _BY_SYMBOL[self.quality]
         steps, semitones = self.root
+        # the semitones by which the root is raised against the scale, from -6 to 5
         alter = (semitones - Degree(steps).semitones(mode) + 6) % 12 - 6
         if mode == "minor" and steps >= _SUBMEDIANT and "d5" in intervals:
             alter -= 1
@@ -93,18 +97,21 @@ class ChordName:
 
     def _figures(self, intervals: frozenset[str]) -> str:
         """The figures of the inversion; empty except for triads and seventh chords."""
-        thirds = "".join(sorted(name[1] for name in intervals))
-        figures = {"35": _TRIAD_FIGURES, "357": _SEVENTH_FIGURES}.get(thirds, {})
-        return figures.get(above(self.root, self.bass)[0], "")
+        sizes = "".join(sorted(name[1] for name in intervals))  # "35" for "m3" and "P5"
+        figures = {"35": _TRIAD_FIGURES, "357": _SEVENTH_FIGURES}.get(sizes, {})
+        steps, _ = interval_above(self.root, self.bass)
+        return figures.get(steps, "")
 
 
 @dataclass(frozen=True, slots=True)
 class NamedChord:
     """A chord that sounds for a beat or more.
 
-    at, beats: when it begins, from the start of the exercise with repeats, and how long it lasts.
-    bar, last_bar: the first and the last bar in which it sounds, as sung, from 1; a pickup is 0.
-    notes: the ids in the drawing of the notes that begin with it.
+    at: when it begins, in beats from the start of the exercise with its repeats written out.
+    beats: how long it lasts.
+    bar, last_bar: the first and the last bar in which it sounds, counted from 1 as they are sung; a
+        pickup is bar 0.
+    notes: the ids, in the drawing, of the notes that begin when the chord begins.
     """
 
     at: float
@@ -117,43 +124,45 @@ class NamedChord:
 
 def name_chord(classes: Collection[PitchClass], lowest: PitchClass, mode: str) -> ChordName | None:
     """The name of the chord of these pitch classes, of which `lowest` is in the bass; None if it
-    has no name. `mode` is that of the music, such as "minor"."""
-    found = [
-        (root != lowest, place, root)
+    has no name. `mode` is the mode of the music, such as "minor"."""
+    candidates = [
+        (root != lowest, row, root)  # the least is the best: first a root in the bass, then by row
         for root in classes
-        if (place := _quality(root, classes, mode)) is not None
+        if (row := _row(root, classes, mode)) is not None
     ]
-    if not found:
+    if not candidates:
         return None
-    _, place, root = min(found)
-    return ChordName(root, _QUALITIES[place][1], lowest)
+    _, row, root = min(candidates)
+    return ChordName(root, _QUALITIES[row][1], lowest)
 
 
-def _quality(root: PitchClass, classes: Collection[PitchClass], mode: str) -> int | None:
-    """The row number in `_QUALITIES` for these pitch classes above `root`; None if none fits."""
-    intervals = members(root, classes) - {"P1"}
+def _row(root: PitchClass, classes: Collection[PitchClass], mode: str) -> int | None:
+    """The index of the row of `_QUALITIES` that these pitch classes are above `root`, or None."""
+    intervals = intervals_above(root, classes) - {"P1"}
     if intervals & _THIRDS and intervals & _SEVENTHS and not intervals & {*_FIFTHS}:
-        steps = root[0] + 4
-        scale = Degree(steps).semitones(mode) - root[1]
-        for fifth in (interval_name(4, scale % 12), *_FIFTHS):
-            place = _BY_INTERVALS.get(intervals | {fifth})
-            if place is not None:
-                return place
-    return _BY_INTERVALS.get(intervals)
+        steps, semitones = root
+        fifth_in_scale = (Degree(steps + 4).semitones(mode) - semitones) % 12
+        for fifth in (interval_name(4, fifth_in_scale), *_FIFTHS):
+            row = _ROWS.get(intervals | {fifth})
+            if row is not None:
+                return row
+    return _ROWS.get(intervals)
 
 
-def above(root: PitchClass, other: PitchClass) -> PitchClass:
+def interval_above(root: PitchClass, other: PitchClass) -> PitchClass:
     """The interval from `root` up to `other`: scale steps (0 to 6) and semitones (0 to 11)."""
     return (other[0] - root[0]) % 7, (other[1] - root[1]) % 12
 
 
-def members(root: PitchClass, classes: Iterable[PitchClass]) -> frozenset[str]:
-    """The intervals from `root` up to each pitch class, by name: "M3", "P5"; "P1" for the root."""
-    return frozenset(interval_name(*above(root, one)) for one in classes)
+def intervals_above(root: PitchClass, classes: Iterable[PitchClass]) -> frozenset[str]:
+    """The names of the intervals from `root` up to each pitch class, such as "M3" and "P5"; the
+    root itself is "P1"."""
+    return frozenset(interval_name(*interval_above(root, other)) for other in classes)
 
 
-def _letter(one: PitchClass, tonic: Pitch) -> str:
-    steps, semitones = one
+def _letter(pitch_class: PitchClass, tonic: Pitch) -> str:
+    """The letter of a pitch class in the key on `tonic`, with its accidental: "F♯"."""
+    steps, semitones = pitch_class
     semitones -= 12 * round((semitones - NATURALS[steps]) / 12)  # C♭ is (0, 11), a semitone down
     letter = tonic.moved(steps, semitones).letter
     return letter[0] + letter[1:].replace("#", "♯").replace("b", "♭")

@@ -1,8 +1,8 @@
-"""Makes a score from written voices; the last step of all three notations.
+"""Makes a score from written voices. This is the last step for all three notations.
 
-Repeats are written out, notes put in time, bars counted, and each voice is given to its singers. A
-*block* is a group of voices that sound together; blocks follow one another. Music in ABC and
-MusicXML is one block; in `degrees` an empty line begins a new one.
+It writes out repeats, gives each note its time, counts bars, and assigns each written voice to its
+singers. A *block* is a group of voices that sound together; blocks follow one another. Music in ABC
+and MusicXML is one block; in `degrees` an empty line begins a new block.
 """
 
 from __future__ import annotations
@@ -36,11 +36,13 @@ from chorus_handbook.problems import Problem
 class Frame:
     """What all voices of a piece have in common.
 
-    order: the letters of the parts (`P:` in ABC) in the order of singing; empty without parts.
+    order: the letters of the sections of the tune (`P:` in ABC) in the order in which they are
+        sung; empty if it has no such sections.
     bars_as_drawn: bars may have any length, as in a MusicXML file.
-    pickup: the length in quarters that the notation states, or None. If it states one (even 0), as
-        `degrees` does, bars and lengths are checked later (`claims/`), not here.
-    octaves: by voice, the octave that the notation states.
+    pickup: the length, in quarters, that the notation states for the first bar (0 for a full bar);
+        None in notations that do not state it. Only `degrees` does; its bars and lengths are
+        checked later, in `claims/`, not here.
+    octaves: by name of a voice, its octave if the notation states one.
     """
 
     key: Key
@@ -51,15 +53,19 @@ class Frame:
     octaves: Mapping[str, int] = field(default_factory=dict)
 
     @property
-    def stated(self) -> bool:
-        """Whether bars, lengths and passes are as the notation states them."""
+    def checked_later(self) -> bool:
+        """Whether bars, lengths and passes are taken as the notation states them, and checked in
+        `claims/`."""
         return self.pickup is not None
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Voices that sound together, each with its singers. For later checks: the length in quarters
-    that the `first_bar` should have, and the `lines` as the author wrote them."""
+    """Voices that sound together, each with its singers.
+
+    first_bar, lines: for later checks, the length (in quarters) that the first bar should have, and
+        the lines as the author wrote them.
+    """
 
     voices: Sequence[tuple[Singers, WrittenVoice]]
     first_bar: Fraction | None = None
@@ -81,8 +87,8 @@ class _Line:
 
 
 @dataclass(frozen=True, slots=True)
-class _PlacedBlock:
-    """A block in time. All times are in quarters from the start of the score."""
+class _TimedBlock:
+    """A block whose notes have their times, in quarters from the start of the score."""
 
     lines: Sequence[_Line]
     onset: Fraction
@@ -95,88 +101,91 @@ def put_together(
     blocks: Sequence[Block],
     frame: Frame,
     chorus: Chorus,
-    unsure: Collection[int] = (),
+    unreadable: Collection[int] = (),
     *,
     draft: bool = False,
 ) -> tuple[Score | None, list[Problem]]:
-    """Make the score of blocks that follow one another. Returns it, or None and the problems.
+    """Make the score of blocks that follow one another. Returns either the score and no problems,
+    or None and the problems.
 
-    `unsure` are numbers of lines in which some note could not be read: their bars are not reported
-    as too short. With `draft`, the score has no parts, because the text has problems already.
+    `unreadable` has the numbers of the lines of text in which some note could not be read: their
+    bars are not reported as too short. With `draft`, because the reader has found problems in the
+    text already, the score has no parts and is returned whatever else is found.
     """
-    placed: list[_PlacedBlock] = []
+    timed: list[_TimedBlock] = []
     problems: list[Problem] = []
     bars = notes = 0
     now = Fraction(0)
     for block in blocks:
-        lines, found = _performed(block, frame, now, unsure)
-        if not found and not unsure and not frame.stated:
+        lines, found = _time_voices(block, frame, now, unreadable)
+        if not found and not unreadable and not frame.checked_later:
             found = _differences(lines, frame.meter)
         if lines:
-            placed.append(_placed(block, lines, frame, now))
-            now = placed[-1].end
-            bars += max(len(placed[-1].bar_starts), *(len(line.bars.starts) for line in lines))
+            timed.append(_timed_block(block, lines, frame, now))
+            now = timed[-1].end
+            bars += max(len(timed[-1].bar_starts), *(len(line.bars.starts) for line in lines))
             notes += sum(line.performance.attacks * len(line.singers.voices) for line in lines)
         if bars > MOST_BARS or notes > MOST_NOTES:
-            return None, [*problems, *found, _too_much(lines[0], bars)]
+            return None, [*problems, *found, _too_long(lines[0], bars)]
         problems += found
-    if not placed or (problems and not draft):
+    if not timed or (problems and not draft):
         return None, problems
-    parts = () if draft else tuple(_parts(placed, frame, chorus))
+    parts = () if draft else tuple(_parts(timed, frame, chorus))
     return Score(
         meter=frame.meter,
         mode=frame.key.mode,
-        pickup=placed[0].lines[0].bars.pickup if frame.pickup is None else frame.pickup,
+        pickup=timed[0].lines[0].bars.pickup if frame.pickup is None else frame.pickup,
         length=now,
-        bar_starts=tuple(start for block in placed for start in block.bar_starts),
+        bar_starts=tuple(start for block in timed for start in block.bar_starts),
         parts=parts,
         fermatas=merged(
             fermata for part in parts for event in part.events for fermata in event.fermatas
         ),
-        blocks=tuple(block.written for block in placed),
+        blocks=tuple(block.written for block in timed),
     ), []
 
 
-def _performed(
-    block: Block, frame: Frame, onset: Fraction, unsure: Collection[int]
+def _time_voices(
+    block: Block, frame: Frame, onset: Fraction, unreadable: Collection[int]
 ) -> tuple[list[_Line], list[Problem]]:
-    """Put the voices of a block in time. Returns them and their problems."""
+    """Give the notes of a block's voices their times. Returns the voices and their problems."""
     lines: list[_Line] = []
     problems: list[Problem] = []
-    for who, written in block.voices:
+    for singers, written in block.voices:
         segments, found = unfold(written, frame.order)
         problems += found
-        verses = max((len(tone.words) for tone in written.tones), default=0)
+        verses = max((len(note.words) for note in written.notes), default=0)
         performance, found = sing(
             segments,
             written.place,
             frame.key,
-            who.octave,
+            singers.octave,
             verses,
             onset,
-            all_passes=frame.stated,
+            all_passes=frame.checked_later,
         )
         problems += found
-        if frame.bars_as_drawn or frame.stated:
+        if frame.bars_as_drawn or frame.checked_later:
             bars, found = drawn_bars(segments, frame.meter), []
         else:
             bars, found = count_bars(segments, frame.meter)
-        problems += (problem for problem in found if problem.place.line not in unsure)
-        lines.append(_Line(who, performance, bars, onset))
+        problems += (problem for problem in found if problem.place.line not in unreadable)
+        lines.append(_Line(singers, performance, bars, onset))
     return lines, problems
 
 
 def _differences(lines: Sequence[_Line], meter: Meter) -> list[Problem]:
-    """Report voices that are not as long as the first, or whose pickup has another length."""
+    """Report voices that are not as long as the first voice, or whose pickup is not as long."""
     problems = []
+    first = lines[0] if lines else None
     for line in lines[1:]:
-        first = lines[0]
+        assert first
         if line.length != first.length:
             problems.append(
                 Problem(
                     line.performance.place,
                     "voice-length",
-                    f"This voice lasts {_length(line, meter)}, the first one "
+                    f"This voice lasts {_length(line, meter)}, but the first voice lasts "
                     f"{_length(first, meter)}, repeats included.",
                     "Give all voices the same bars and repeats, and write rests for silent bars.",
                 )
@@ -200,21 +209,26 @@ def _length(line: _Line, meter: Meter) -> str:
     return f"{number} {'bar' if meter.bar else 'quarter'}{'s' * (length != 1)}"
 
 
-def _too_much(line: _Line, bars: int) -> Problem:
-    """The problem of an exercise that is too long, at the line with which it becomes so."""
+def _too_long(line: _Line, bars: int) -> Problem:
+    """The problem of an exercise that is too long, at the line with which it becomes too long.
+    `bars` is how many bars it has up to there."""
     what = f"{MOST_BARS} bars" if bars > MOST_BARS else f"{MOST_NOTES:,} notes"
     return Problem(
         line.performance.place,
         "notation-size",
         f"From here on the exercise has more than {what}, repeats included.",
-        "Split the exercise in two, or write a short figure and repeat it with passes or keys.",
+        'Split the exercise in two. Or write a short figure, and let the fields "passes" and '
+        '"keys" in the front matter repeat it.',
     )
 
 
-def _placed(block: Block, lines: Sequence[_Line], frame: Frame, onset: Fraction) -> _PlacedBlock:
-    """A block whose voices have been put in time, beginning at `onset`."""
+def _timed_block(
+    block: Block, lines: Sequence[_Line], frame: Frame, onset: Fraction
+) -> _TimedBlock:
+    """The block that begins at `onset` (in quarters) and whose voices are `lines`."""
     meter, first = frame.meter, lines[0]
     if meter.free or frame.bars_as_drawn:
+        # Voices may have different bars here: only what starts a bar in all of them counts.
         starts = sorted(set(first.bars.starts).intersection(*(ln.bars.starts for ln in lines[1:])))
     else:
         starts = metered_starts(first.length, meter, block.first_bar or first.bars.pickup)
@@ -223,7 +237,7 @@ def _placed(block: Block, lines: Sequence[_Line], frame: Frame, onset: Fraction)
         WrittenLine(line.performance.place, line.singers.voices, (), first.length, 0, ())
         for line in lines
     )
-    return _PlacedBlock(
+    return _TimedBlock(
         lines,
         onset,
         first.performance.end,
@@ -232,8 +246,9 @@ def _placed(block: Block, lines: Sequence[_Line], frame: Frame, onset: Fraction)
     )
 
 
-def _parts(blocks: Sequence[_PlacedBlock], frame: Frame, chorus: Chorus) -> Iterator[Part]:
-    """One part for each voice that sings in some block; in other blocks it has rests."""
+def _parts(blocks: Sequence[_TimedBlock], frame: Frame, chorus: Chorus) -> Iterator[Part]:
+    """One part for each voice that sings in some block. In blocks in which it does not sing, it has
+    a rest."""
     # by voice: the index of its line in each block, None in blocks in which it does not sing
     lines_of: dict[str, list[int | None]] = {}
     for number, block in enumerate(blocks):
@@ -242,15 +257,14 @@ def _parts(blocks: Sequence[_PlacedBlock], frame: Frame, chorus: Chorus) -> Iter
                 lines_of.setdefault(voice, [None] * len(blocks))[number] = index
     voices = [voice for voice in (LEADER, *chorus.voices) if voice in lines_of]
     for voice in voices:
-        chosen = [
-            None if index is None else block.lines[index]
-            for block, index in zip(blocks, lines_of[voice], strict=True)
-        ]
-        own = [line for line in chosen if line]
+        own: list[_Line] = []
         events: list[Note | Rest] = []
-        for block, sings in zip(blocks, chosen, strict=True):
-            silence = Rest(block.onset, block.end - block.onset)
-            events += sings.performance.events if sings else [silence]
+        for block, line_index in zip(blocks, lines_of[voice], strict=True):
+            if line_index is None:
+                events.append(Rest(block.onset, block.end - block.onset))
+            else:
+                own.append(block.lines[line_index])
+                events += own[-1].performance.events
         shares = tuple(other for other in voices if lines_of[other] == lines_of[voice])
         octave = frame.octaves.get(voice)
         yield Part(

@@ -1,8 +1,8 @@
 """The types of measured facts: what an exercise asks of its singers. `measure` computes them.
 
-Sizes are in semitones, lengths in seconds at the stated tempo, with fermatas at twice their length.
-Tied notes count as one. Pitches are those of the first key. One *pass* is the exercise once through
-in one key.
+Sizes of intervals are in semitones. Lengths are in seconds at the stated tempo; notes under a
+fermata last twice as long as written. Tied notes count as one. Pitches are those of the first key.
+One *pass* is the exercise sung once from beginning to end in one key.
 """
 
 from __future__ import annotations
@@ -16,17 +16,20 @@ from chorus_handbook.pitch import Pitch
 class VoiceFacts:
     """What one voice does in one pass.
 
-    lowest, highest: None when the voice only speaks. `ambitus_semitones` is the distance.
-    notes: how many it sings. `syllables`: how many begin in the first verse.
+    lowest, highest: its lowest and highest note; None when the voice only speaks.
+    ambitus_semitones: the distance between these two.
+    notes: how many notes it sings.
+    syllables: how many syllables begin in its first verse.
     spoken_beats: for how many beats it speaks.
     intervals: how often each interval from note to note occurs, by its size in semitones.
-    largest_interval, largest_leap: in semitones; the second without intervals that are glided.
-    step_share: the part (0 to 1) of all intervals that are 1 or 2 semitones; None without
-        intervals.
-    longest_phrase_seconds: a phrase ends at a breath or rest.
-    voiced_seconds: how long it sings altogether.
-    first: the note it begins on.
-    line: a number; voices with the same number sing the same notes, in whatever octave.
+    largest_interval: the largest of these.
+    largest_leap: the largest of these over which the voice does not glide.
+    step_share: the share (0 to 1) of all intervals that are 1 or 2 semitones; None when there are
+        no intervals.
+    longest_phrase_seconds: the length of its longest phrase. A phrase ends at a breath or rest.
+    voiced_seconds: for how long it sings altogether.
+    first: the note it begins on; None when the voice only speaks.
+    line: a number that is the same for voices that sing the same notes, in whatever octave.
     """
 
     voice: str
@@ -54,7 +57,7 @@ class VoiceFacts:
 @dataclass(frozen=True, slots=True)
 class Difficulty:
     """How difficult the notes are to learn by ear in five respects, each from 1 (learned at once)
-    to 3 (over some weeks). `music/level.py` has the rule."""
+    to 3 (learned over some weeks). `music/level.py` computes them."""
 
     parts: int = 1
     key: int = 1
@@ -69,8 +72,8 @@ class Difficulty:
 
     @property
     def level(self) -> int:
-        """The level of the exercise, 1 to 3: the highest of the five, or 3 when three of them are
-        2."""
+        """The level of the exercise, 1 to 3: the highest of the five, or 3 when at least three of
+        them are 2."""
         levels = list(self.features.values())
         return 3 if levels.count(2) >= 3 else max(levels)
 
@@ -79,14 +82,18 @@ class Difficulty:
 class Facts:
     """The measured facts of one exercise. The leader is in `voices` but counts in no other figure.
 
-    tempo: beats a minute. `meter` and `mode` are names, such as "6/8" and "dorian".
-    keys: the tonics in octave 0, in the order of singing.
-    seconds_per_pass: once through in one key. `length_seconds`: all keys, passes and lead-ins.
+    slug: the exercise's name in addresses.
+    tempo: the tempo in beats a minute.
+    meter, mode: their names, such as "6/8" and "dorian".
+    keys: the tonics of the keys in octave 0, in the order of singing.
+    seconds_per_pass: the length of one pass.
+    length_seconds: the length of all passes in all keys, with the beats between keys.
     parts: the greatest number of different lines that sound at once.
     ambitus_semitones, largest_interval, largest_leap, longest_phrase_seconds: the largest value of
         any voice; see `VoiceFacts`.
-    step_share: the same over all voices together.
-    largest_interval_name: the largest interval as it is spelled, such as "d5"; empty without one.
+    step_share: the share of steps in the intervals of all voices together.
+    largest_interval_name: the largest interval as it is spelled, such as "d5"; empty when there are
+        no intervals.
     phrases: the words of each phrase, in order, without repetitions.
     """
 

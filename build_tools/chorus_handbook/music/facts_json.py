@@ -14,8 +14,9 @@ _HEADINGS = ("voice", "lowest", "highest", "span", "notes", "syllables", "larges
 
 
 def facts_as_json(facts: Facts) -> dict[str, Any]:
-    """The facts as JSON data: pitches as names such as "Bb3", lengths in seconds (three decimals),
-    sizes in semitones. The leader is the first voice; the others are in score order."""
+    """The facts as JSON data. Pitches are names such as "Bb3", lengths are in seconds (rounded to
+    three decimals), sizes of intervals in semitones. The leader is the first voice; the others are
+    in score order."""
     return {
         "slug": facts.slug,
         "tempo": _rounded(facts.tempo),
@@ -39,7 +40,8 @@ def facts_as_json(facts: Facts) -> dict[str, Any]:
 
 
 def facts_as_text(facts: Facts) -> str:
-    """The facts as a table for the terminal."""
+    """The facts as text for the terminal: what concerns the whole exercise, then a table with a row
+    for each voice."""
     keys = [str(tonic) for tonic in facts.keys]
     path = keys[0] if len(keys) == 1 else f"{', '.join(keys)} ({len(keys)} keys)"
     lines = [

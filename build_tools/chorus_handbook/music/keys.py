@@ -1,9 +1,9 @@
 """Spells the keys of an exercise: decides, for example, between F sharp and G flat major.
 
 The author names the first and the last key; these names are kept if their key signatures have at
-most six accidentals. All other keys get a name with at most six accidentals. Of two such names the
-one is taken with which the notes need fewer double accidentals, or else the one with flats. Source:
-common practice.
+most six accidentals. All other keys get a name with at most six accidentals. If there are two such
+names, we take the one in which the notes need fewer double accidentals; if both need as many, the
+one with flats (common practice).
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ def signature(tonic: Pitch, mode: str) -> int:
 
 
 def spell_keys(score: Score, path: KeyPath) -> tuple[Pitch, ...]:
-    """The tonics for octave 0, in the order of singing."""
+    """The tonic of each key of `path`, for octave 0, in the order of singing."""
     named_by_author = {
         pitch.midi: pitch
         for pitch in (path.turn, path.start)
@@ -46,7 +46,8 @@ def spell_keys(score: Score, path: KeyPath) -> tuple[Pitch, ...]:
 
 
 def _spell(midi: int, mode: str, degrees: Counter[Degree]) -> Pitch:
-    """The best name of the tonic with this MIDI number. `degrees` counts the notes of the score."""
+    """The best name of the tonic with this MIDI number. `degrees` says how often each degree occurs
+    in the score."""
 
     def cost(tonic: Pitch) -> tuple[int, int]:
         doubles = sum(

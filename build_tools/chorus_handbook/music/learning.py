@@ -1,5 +1,6 @@
-"""The level of an exercise, and how long it takes once it is known: as its author states them, or
-else as measured."""
+"""Says how difficult an exercise is (its level) and how many minutes it takes once the chorus knows
+it. What the author states in the front matter counts; otherwise what was measured from the notes.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +9,7 @@ from chorus_handbook.music.facts import Facts
 
 #: Seconds of talking that a known exercise takes besides its music: it is announced, its first note
 #: is given, and something is said afterwards. Our choice.
-_TALK = 20
+_TALK_SECONDS = 20
 #: Times are rounded to multiples of this, in minutes.
 _QUARTER_MINUTE = 0.25
 
@@ -19,14 +20,16 @@ def level_of(front: FrontMatter, facts: Facts | None) -> int | None:
 
 
 def known_minutes(front: FrontMatter, facts: Facts | None) -> float:
-    """How many minutes an exercise takes once it is known: as stated, or else as measured, but no
-    more than the first time. Without notes to measure, as long as the first time."""
+    """How many minutes an exercise takes once it is known: as many as the author states; otherwise
+    as many as its music takes, but no more than when it is sung for the first time
+    (`front.minutes`). Without notes to measure, it takes as many as the first time."""
     if front.known is not None or facts is None:
         return front.known or front.minutes
     return min(front.minutes, measured_minutes(facts))
 
 
 def measured_minutes(facts: Facts) -> float:
-    """How many minutes an exercise takes by its measured length: all of the music and a little
-    talking, rounded to a quarter of a minute."""
-    return max(1, round((facts.length_seconds + _TALK) / 60 / _QUARTER_MINUTE)) * _QUARTER_MINUTE
+    """How many minutes all of the music and a little talking take, rounded to a quarter of a
+    minute, and at least that."""
+    minutes = (facts.length_seconds + _TALK_SECONDS) / 60
+    return max(1, round(minutes / _QUARTER_MINUTE)) * _QUARTER_MINUTE

@@ -1,12 +1,13 @@
-"""Computes from the notes how soon an exercise is learned by ear: the level.
+"""Computes from the notes how soon an exercise is learned by ear: its level.
 
-Five features (parts, key, leaps, rhythm, length) each get 1 (learned at once), 2 (after a few
-tries) or 3 (over some weeks). The rule is our choice; `docs/writing/level.md` explains it with its
-reasons. In case of doubt it gives the lower level, because a wrong notice does more harm than a
-missing one.
+Each of five features (parts, key, leaps, rhythm, length) gets a level of its own: 1 (learned at
+once), 2 (learned after a few tries) or 3 (learned over some weeks). The rules are our choice;
+`docs/writing/level.md` explains them with their reasons. In case of doubt they give the lower
+level: authors are told when the level they state differs from this one, and a wrong notice does
+more harm than a missing one.
 
-Singers learn their own part, so each line is judged by itself. In call and response, each call is
-judged by itself.
+Singers learn their own part, so each line is judged by itself. Where the chorus repeats what the
+leader sings, each of these calls is judged by itself.
 """
 
 from __future__ import annotations
@@ -17,24 +18,26 @@ from fractions import Fraction
 from itertools import groupby, islice, pairwise
 
 from chorus_handbook.music.facts import Difficulty
-from chorus_handbook.music.lines import Line, LineNote, at_once, lines_by_block, notes_by_block
+from chorus_handbook.music.lines import Line, at_once, lines_by_block, notes_by_block
 from chorus_handbook.music.rhythm_level import rhythm
 from chorus_handbook.music.score import LEADER, Degree, Note, Part, Score
 
-#: The most new notes, and the most different syllables, of a line of level 1 and of level 2.
-_NOTES, _SYLLABLES = (12, 20), (8, 16)
+#: The most new notes of a line of level 1, and of one of level 2; then the most different
+#: syllables.
+_MOST_NOTES, _MOST_SYLLABLES = (12, 20), (8, 16)
 #: Intervals in semitones.
 _FOURTH, _FIFTH, _OCTAVE = 5, 7, 12
-#: Intervals that are hard to sing, in semitones: the tritone and the sevenths (and beyond an
-#: octave).
+#: Intervals that are hard to sing, in semitones: the tritone and the sevenths. (Those of more than
+#: an octave are, too.)
 _HARD = (6, 10, 11)
 #: This many changes of direction in a row make a zigzag, as in broken thirds.
 _ZIGZAG = 6
 #: The scale steps of the tonic chord, counted from 0.
 _TONIC_CHORD = (0, 2, 4)
-#: The fewest notes of a figure that is recognised when it returns, and the most earlier places at
-#: which it is looked for.
-_FIGURE, _PLACES = 3, 50
+#: A figure that returns is recognised if it has at least this many notes, ...
+_SHORTEST_FIGURE = 3
+#: ... and is looked for at no more than this many earlier places, which bounds the work.
+_MOST_PLACES = 50
 
 
 def difficulty(score: Score, clock: Callable[[Fraction], float]) -> Difficulty:
@@ -42,7 +45,8 @@ def difficulty(score: Score, clock: Callable[[Fraction], float]) -> Difficulty:
     seconds. For a round, key, leaps and length are those of its one line."""
     written = score.written
     sung = (part for part in written.parts if part.voice != LEADER and part.notes)
-    parts = list({part.shares or part.voice: part for part in sung}.values())  # each line once
+    # Voices that sing the same written line are judged once.
+    parts = list({part.shares or part.voice: part for part in sung}.values())
     tune = parts[0].sung if score.line and parts else ()
     return Difficulty(
         parts=max(_parts(lines, tune) for lines in lines_by_block(score)),
@@ -54,8 +58,11 @@ def difficulty(score: Score, clock: Callable[[Fraction], float]) -> Difficulty:
 
 
 def _parts(lines: Collection[Line], tune: Sequence[Note]) -> int:
-    """The level of the feature "parts", for the lines of one block. 1: one line at a time. 2: two
-    lines, or more that are easy to find. 3: more. `tune` is the line of a round, if it is one."""
+    """The level of the feature "parts", for the lines of one block (lines that sound together).
+
+    It is 1 when one line sounds at a time, 2 for two lines, or for more that are easy to find, and
+    3 for all others. `tune` is the one line of a round; it is empty for other exercises.
+    """
     lines = {single for line in lines if line for single in _undivided(line)}
     together = at_once(lines)
     pitches = [{note.degree for note in line} for line in lines]
@@ -64,53 +71,50 @@ def _parts(lines: Collection[Line], tune: Sequence[Note]) -> int:
         return 1
     if together == 2 or all(len(own) <= 2 for own in pitches):
         return 2
-    sung = [note.degree for note in tune if note.degree] or _round(lines)
-    if _stop_on_a_tune(lines) or (sung and _new_notes(sung) <= _NOTES[0]):
+    round_tune = [note.degree for note in tune if note.degree] or _tune_of_round(lines)
+    if _stop_on_a_tune(lines) or (round_tune and _new_notes(round_tune) <= _MOST_NOTES[0]):
         return 2
     return 3
 
 
 def _undivided(line: Line) -> Iterator[Line]:
-    """The separate lines of a voice whose singers divide."""
+    """The separate lines of a voice whose singers divide: one of all their highest notes, one of
+    all that are second from the top, and so on. Where there are fewer notes than lines, the lower
+    lines share the lowest."""
     for depth in range(1 + max(len(note.below) for note in line)):
         yield tuple(
-            LineNote(
-                note.onset,
-                note.end,
-                [note.degree, *note.below][min(depth, len(note.below))],
-                (),
-                note.spoken,
-            )
+            note._replace(degree=[note.degree, *note.below][min(depth, len(note.below))], below=())
             for note in line
         )
 
 
 def _stop_on_a_tune(lines: Collection[Line]) -> bool:
     """Whether all lines begin with the same tune, and each stops on one of its notes."""
-    tune = _begun(max(lines, key=len))
-    return all(_begun(line) == tune[: len(line)] for line in lines)
+    tune = _attacks(max(lines, key=len))
+    return all(_attacks(line) == tune[: len(line)] for line in lines)
 
 
-def _round(lines: Collection[Line]) -> list[Degree] | None:
+def _tune_of_round(lines: Collection[Line]) -> list[Degree] | None:
     """The tune of a round that is written out, in which lines begin one after another and may break
-    off; None when it is not a round."""
+    off; None when the lines are not such a round."""
     tune = max(lines, key=len)
-    starts = _begun(tune, since=tune[0].onset)
-    same = all(_begun(line, since=line[0].onset) == starts[: len(line)] for line in lines)
+    attacks = _attacks(tune, since=tune[0].onset)
+    same = all(_attacks(line, since=line[0].onset) == attacks[: len(line)] for line in lines)
     entries = {line[0].onset for line in lines}
     is_round = same and len(entries) == len(lines)
     return [note.degree for note in tune if note.degree] if is_round else None
 
 
-def _begun(line: Line, since: Fraction = Fraction(0)) -> list[tuple[object, ...]]:
-    """The notes of a line for comparison: when each begins after `since`, and its sound. When they
-    end does not count."""
+def _attacks(line: Line, since: Fraction = Fraction(0)) -> list[tuple[object, ...]]:
+    """What two lines with the same tune have in common: for each note, when it begins after
+    `since`, and its sound. When a note ends does not count, because a line may stop on it."""
     return [(note.onset - since, note.degree, note.spoken) for note in line]
 
 
 def _key(parts: Sequence[Part], mode: str) -> int:
-    """The level of the feature "key". 1: major or minor without foreign notes. 2: another mode, or
-    foreign notes. 3: foreign notes in several lines or reached by a leap."""
+    """The level of the feature "key". It is 1 for major or minor without notes foreign to the
+    scale, 2 for another mode or with foreign notes, and 3 when several lines have foreign notes or
+    one is reached or left by a leap."""
     lines = {part.line: part.sung for part in parts if part.sung}
     foreign = [notes for notes in lines.values() if any(_foreign(n, mode) for n in notes)]
     by_leap = any(
@@ -131,20 +135,21 @@ def _foreign(note: Note, mode: str) -> bool:
 
 
 def _leaps(notes: Sequence[Note], mode: str) -> int:
-    """The level of the feature "leaps". 1: leaps within or near the tonic chord. 2: others. 3:
-    several that are hard to sing."""
-    hard, other = set(), False
+    """The level of the feature "leaps". It is 3 when two different leaps are hard to sing. It is 1
+    when every leap is between notes of the tonic chord, or is a fourth to a fifth with one note in
+    it, and the line does not zigzag. Otherwise it is 2."""
+    hard, unfamiliar = set(), False
     for a, b in pairwise(notes):
         size = _size(a, b, mode)
         if a.glide_at is not None or size < _FOURTH:
             continue
         in_chord = sum(n.degree is not None and _in_tonic_chord(n.degree) for n in (a, b))
-        other |= not (in_chord == 2 or (in_chord == 1 and size <= _FIFTH))
+        unfamiliar |= not (in_chord == 2 or (in_chord == 1 and size <= _FIFTH))
         if size in _HARD or size > _OCTAVE:
             hard.add((a.degree, b.degree))
     if len(hard) > 1:
         return 3
-    return 2 if other or _zigzags(notes, mode) else 1
+    return 2 if unfamiliar or _zigzags(notes, mode) else 1
 
 
 def _in_tonic_chord(degree: Degree) -> bool:
@@ -152,6 +157,7 @@ def _in_tonic_chord(degree: Degree) -> bool:
 
 
 def _size(a: Note, b: Note, mode: str) -> int:
+    """The size of the interval between two sung notes, in semitones."""
     assert a.degree and b.degree
     return abs(b.degree.semitones(mode) - a.degree.semitones(mode))
 
@@ -159,59 +165,62 @@ def _size(a: Note, b: Note, mode: str) -> int:
 def _zigzags(notes: Sequence[Note], mode: str) -> bool:
     """Whether the line changes direction at every note for a while, on more than two pitches."""
     heights = [note.degree.semitones(mode) for note in notes if note.degree]
-    run = 2  # how many notes up to this place go up and down by turns
-    for place in range(2, len(heights)):
-        before, here, after = heights[place - 2 : place + 1]
+    run = 2  # how many notes up to the last one compared go up and down by turns
+    for last in range(2, len(heights)):
+        before, here, after = heights[last - 2 : last + 1]
         turns = (here - before) * (after - here) < 0
         run = run + 1 if turns else 2
-        if run >= _ZIGZAG + 2 and len(set(heights[place + 1 - run : place + 1])) > 2:
+        if run >= _ZIGZAG + 2 and len(set(heights[last + 1 - run : last + 1])) > 2:
             return True
     return False
 
 
 def _length(part: Part, score: Score) -> int:
-    """The level of the feature "length": how many new notes and syllables there are."""
-    leaders = [p.notes for p in score.parts if p.voice == LEADER]
-    called = any(any(block) for notes in leaders for block in notes_by_block(notes, score))
-    pieces = notes_by_block(part.notes, score) if called else [list(part.notes)]
-    return max(map(_to_remember, pieces))
+    """The level of the feature "length" for one part: how many new notes and syllables have to be
+    remembered at a time. When the leader sings too, that is one block at a time."""
+    led = any(p.notes for p in score.parts if p.voice == LEADER)
+    pieces = notes_by_block(part.notes, score) if led else [list(part.notes)]
+    return max(map(_level_to_remember, pieces))
 
 
-def _to_remember(notes: Sequence[Note]) -> int:
-    """The level of the feature "length" for these notes."""
+def _level_to_remember(notes: Sequence[Note]) -> int:
+    """The level of the feature "length" for notes that have to be remembered together."""
     new = _new_notes([note.degree for note in notes if note.degree])
     syllables = {
-        re.sub(r"\W", "", syllable.text.casefold())
+        re.sub(r"\W", "", syllable.text.casefold())  # without punctuation
         for note in notes
         for syllable in note.syllables
         if syllable
     }
-    for level, (most_notes, most_syllables) in enumerate(zip(_NOTES, _SYLLABLES, strict=True), 1):
+    limits = zip(_MOST_NOTES, _MOST_SYLLABLES, strict=True)
+    for level, (most_notes, most_syllables) in enumerate(limits, 1):
         if new <= most_notes and len(syllables) <= most_syllables:
             return level
     return 3
 
 
 def _new_notes(degrees: Sequence[Degree]) -> int:
-    """How many notes are new. When a figure of three or more notes returns, on any degree and in
-    any rhythm, all its notes together count as none; neither does a repeated note."""
+    """How many notes are new. A note that is the same as the one before is not, nor are the notes
+    of a figure (three or more notes) that has been sung before, on any degree and in any rhythm.
+    Counting stops when there are more than a line of level 2 may have."""
     notes = [degree for degree, _ in groupby(degrees)]
     places: dict[tuple[object, ...], list[int]] = {}  # where each figure of three notes begins
     new = here = known = 0
-    while here < len(notes) and new <= _NOTES[-1]:
-        for start in range(known, here - _FIGURE + 1):  # figures that end before this note
-            places.setdefault(_figure(notes, start, _FIGURE), []).append(start)
+    while here < len(notes) and new <= _MOST_NOTES[-1]:
+        for start in range(known, here - _SHORTEST_FIGURE + 1):  # figures that end before this note
+            places.setdefault(_figure(notes, start, _SHORTEST_FIGURE), []).append(start)
             known = start + 1
-        earlier = places.get(_figure(notes, here, _FIGURE), ())
-        length = max((_returns(notes, e, here) for e in islice(earlier, _PLACES)), default=0)
+        earlier = places.get(_figure(notes, here, _SHORTEST_FIGURE), ())
+        length = max((_returns(notes, e, here) for e in islice(earlier, _MOST_PLACES)), default=0)
         new += 0 if length else 1
         here += length or 1
     return new
 
 
 def _returns(notes: Sequence[Degree], earlier: int, here: int) -> int:
-    """The length of the longest figure that begins at both indexes without overlapping."""
-    length, most = _FIGURE, min(here - earlier, len(notes) - here)
+    """The length of the longest figure that begins at the index `earlier` and again at `here`,
+    without overlapping. That the shortest figure does is known."""
+    length, most = _SHORTEST_FIGURE, min(here - earlier, len(notes) - here)
     while length < most and _figure(notes, earlier + length - 1, 2) == _figure(
         notes, here + length - 1, 2
     ):
@@ -220,8 +229,8 @@ def _returns(notes: Sequence[Degree], earlier: int, here: int) -> int:
 
 
 def _figure(notes: Sequence[Degree], start: int, length: int) -> tuple[object, ...]:
-    """The shape of `length` notes from an index on, whatever degree they begin on. When the line is
-    too short, a value that equals no other."""
+    """The shape of `length` notes from the index `start` on: equal for figures that differ only in
+    the degree on which they begin. When the line is too short, a value that equals no other."""
     cut = notes[start : start + length]
     if len(cut) < length:
         return (None, start, length)

@@ -1,6 +1,7 @@
 """Finds the different lines that are sung in a score, and how many of them sound at once.
 
-Voices that sing the same notes are on one line, in whatever octave.
+Voices that sing the same notes, in whatever octave, sing one line. A *block* is a part of the score
+in which the same lines sound together; blocks follow one another.
 """
 
 from __future__ import annotations
@@ -15,8 +16,8 @@ from chorus_handbook.music.score import LEADER, Degree, Note, Score
 
 
 class LineNote(NamedTuple):
-    """A note of a line: when it begins and ends, in quarters, and what is sung or spoken, as in
-    `Note`."""
+    """A note of a line: the moments at which it begins and ends, in quarters, and what is sung or
+    spoken (the fields of `Note` with these names)."""
 
     onset: Fraction
     end: Fraction
@@ -51,16 +52,18 @@ def notes_by_block(notes: Iterable[Note], score: Score) -> list[list[Note]]:
 
 
 def block_starts(score: Score) -> list[Fraction]:
-    """The moments at which blocks begin, in quarters; at least one."""
+    """The moments at which the blocks of a score begin, in quarters. A score without blocks counts
+    as one block."""
     return [block.onset for block in score.blocks] or [Fraction(0)]
 
 
 def at_once(lines: Iterable[Line]) -> int:
     """The greatest number of these lines that sound at the same time."""
+    # How the number of sounding lines changes, and when. At one moment, ends (-1) sort first.
     changes = [
-        (time, change)
+        (moment, change)
         for line in lines
         for note in line
-        for time, change in ((note.onset, 1), (note.end, -1))
+        for moment, change in ((note.onset, 1), (note.end, -1))
     ]
     return max(accumulate((change for _, change in sorted(changes)), initial=0))

@@ -1,8 +1,9 @@
 """Reads a line of words and assigns its syllables to notes, as in the ABC standard 2.1, section 5.
 
-`read_words` turns a line such as "a-men la _ *" into slots, one for each note; `lay_under` assigns
-slots to the notes of a line of music, and can be called for several lines with the same words. One
-sign is our own: three dots at the end hold the last syllable to the last note.
+`read_words` turns a line such as "a-men la _ *" into slots: each says what one note gets, a
+syllable or something else. `lay_under` assigns the slots to the notes of a line of music; it can be
+called for several lines of music with the same words. One sign is our own: three dots at the end
+extend the last syllable to the last note.
 """
 
 from __future__ import annotations
@@ -17,19 +18,21 @@ from chorus_handbook.music.score import Syllable
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem
 
+#: The sign, at the end of a line of words, that extends the last syllable to the last note.
 TO_THE_END = "..."
-#: Signs that Unicode counts as pictures but that may stand in words: flat and natural signs in note
-#: names, the degree sign, and notes that stand for humming.
+#: Signs that Unicode puts in one category with emoji, but that may stand in words: flat and natural
+#: signs in note names, the degree sign, and notes that stand for humming.
 _SIGNS_IN_WORDS = frozenset("\N{MUSIC FLAT SIGN}\N{MUSIC NATURAL SIGN}°©®♩♪♫♬")
 
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """What one note gets, or a bar line.
+    """What one note gets from a line of words; or a bar line in the words, which takes no note.
 
-    Its `kind` is "syllable" (a new syllable; `joined` if a hyphen follows), "extender" (_: the last
-    syllable continues), "hyphen" (-: it continues within a word), "skip" (*: no syllable) or "bar"
-    (|: the next syllables belong to the next bar).
+    kind: "syllable" for the new syllable `text` (`joined` if a hyphen follows it); "extender" for
+        the sign _, with which the syllable before continues; "hyphen" for a - on its own, with
+        which the syllable before continues and its word goes on after that; "skip" for *, a note
+        without a syllable; "bar" for |, after which the words go on in the next bar.
     """
 
     kind: Literal["syllable", "extender", "hyphen", "skip", "bar"]
@@ -40,7 +43,7 @@ class Slot:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One line of words. `to_the_end`: it ended with three dots."""
+    """One line of words. `to_the_end` says whether it ended with three dots."""
 
     slots: tuple[Slot, ...] = ()
     to_the_end: bool = False
@@ -50,9 +53,9 @@ class Words:
 class Underlay:
     """The syllables of a line of music.
 
-    syllables: one for each note, None when no syllable begins on it.
-    filled: how many notes the words are for. If that is more than there are, `surplus` is the place
-        of the first slot without a note.
+    syllables: one for each note; None for a note on which no syllable begins.
+    filled: for how many notes there are words.
+    surplus: the place of the first slot without a note, if there are more slots than notes.
     """
 
     syllables: tuple[Syllable | None, ...]
@@ -63,8 +66,8 @@ class Underlay:
 def read_words(text: str, place: Place) -> tuple[Words, list[Problem]]:
     """Read a line of words that begins at `place`. Returns the words and the problems."""
     reader = _WordsReader()
-    for found in re.finditer(r"\S+", text):
-        reader.take(found[0], place.at(place.line, place.column + found.start()))
+    for word in re.finditer(r"\S+", text):
+        reader.take(word[0], place.at(place.line, place.column + word.start()))
     return Words(tuple(reader.slots), reader.end is not None), reader.problems
 
 
@@ -76,16 +79,17 @@ def picture_problem(text: str, place: Place) -> Problem | None:
     return Problem(
         place,
         "notation-token",
-        f"The syllable {shown(text)} has a picture or an unknown character in it, which cannot be "
-        "printed under a note.",
+        f'The syllable {shown(text)} contains "{picture}", a picture or an unknown character, '
+        "which cannot be printed under a note.",
         "Write what is sung in letters.",
     )
 
 
 def _is_picture(character: str) -> bool:
     """Whether a character is an emoji, another picture, or not a character that Unicode defines."""
-    kind = unicodedata.category(character)
-    return kind in ("Co", "Cn", "Cs") or (kind == "So" and character not in _SIGNS_IN_WORDS)
+    category = unicodedata.category(character)
+    undefined = category in ("Co", "Cn", "Cs")  # for private use, not assigned, half a character
+    return undefined or (category == "So" and character not in _SIGNS_IN_WORDS)
 
 
 class _WordsReader:
@@ -95,16 +99,17 @@ class _WordsReader:
         self.slots: list[Slot] = []
         self.problems: list[Problem] = []
         self.end: Place | None = None  # the place of the three dots
-        self._has_syllable = False
+        self._has_syllable = False  # whether there has been one that could continue
 
     def take(self, word: str, at: Place) -> None:
+        """Read the next run of characters without spaces, which begins at `at`."""
         if self.end:
             if word != "|":
                 self._complain(
                     self.end,
                     "There is text after the three dots, which must come last.",
-                    "Delete what follows the dots, or write _ for each further note instead of "
-                    "them.",
+                    'Delete what follows the dots, or write "_" for each further note instead of '
+                    "the dots.",
                 )
                 self.end = None
             return
@@ -116,17 +121,18 @@ class _WordsReader:
             self._complain(
                 at,
                 "There is no space before the three dots.",
-                "Put a space before the dots: la ...",
+                'Put a space before the dots, as in "la ...".',
             )
             return
         self._cut(word, at)
 
     def _cut(self, word: str, at: Place) -> None:
-        """Cut a run of characters without spaces into slots."""
+        """Cut a run of characters without spaces, which begins at `at`, into slots. `text` is the
+        syllable that is being read, `start` where it begins, `before` the character before."""
         text, start, before = "", 0, ""
         position = 0
         while position <= len(word):
-            sign = word[position : position + 1]
+            sign = word[position : position + 1]  # "" at the end, where the last syllable ends
             if sign in ("", "-", "_", "*", "|"):
                 if text:
                     wrong = picture_problem(text, at.at(at.line, at.column + start))
@@ -144,11 +150,11 @@ class _WordsReader:
                 elif sign == "|":
                     self._add("bar", at, position)
                 text, start = "", position + 1
-            elif word.startswith("\\-", position):
+            elif word.startswith("\\-", position):  # a hyphen that belongs to the syllable
                 text += "-"
                 position += 1
             else:
-                text += " " if sign == "~" else sign
+                text += " " if sign == "~" else sign  # ~ is a space within a syllable
             before = sign
             position += 1
 
@@ -157,18 +163,20 @@ class _WordsReader:
         here = at.at(at.line, at.column + position)
         if after == "_":
             self._complain(
-                here, "Next to _ the hyphen comes first.", "Write the - before the _: a-_men"
+                here,
+                'A "-" stands after a "_" here.',
+                'Write the "-" first, as in "a-_men".',
             )
         elif self._needs_syllable("-", here):
             self._add("hyphen", at, position)
 
     def _needs_syllable(self, sign: str, at: Place) -> bool:
-        """Whether there is a syllable that `sign` can hold. If there is none, it is reported."""
+        """Whether there is a syllable that `sign` can continue. If not, this is reported."""
         if not self._has_syllable:
             self._complain(
                 at,
-                f"There is no syllable before {sign} to hold.",
-                "Begin with a syllable, or write * for a note without one.",
+                f'There is no syllable before "{sign}" that it could continue.',
+                'Begin with a syllable, or write "*" for a note without a syllable.',
             )
         return self._has_syllable
 
@@ -202,7 +210,7 @@ def lay_under(words: Words, bars: Sequence[int]) -> Underlay:
         else:
             under.put(slot)
     if words.to_the_end:
-        under.hold_to_the_end()
+        under.extend_to_the_end()
     return Underlay(tuple(under.syllables), under.note, under.surplus)
 
 
@@ -217,16 +225,18 @@ class _SyllableAssigner:
         self._bar = 0
         self._bar_begins = True  # whether no slot has been assigned since the last bar line
         self._current: Syllable | None = None  # the last syllable
-        self._at = 0  # the index of the note on which it begins
-        self._hyphen = False  # whether it continues with a hyphen, so that the next one joins it
+        self._at = 0  # the index of the note on which the last syllable begins
+        self._hyphen = False  # whether the last syllable is followed by a hyphen on its own
 
     def next_bar(self) -> None:
+        """Go on with the first note of the next bar, unless notes in it have words already."""
         self._bar += 1
         self._bar_begins = True
         while self.note < len(self.bars) and self.bars[self.note] < self._bar:
             self.note += 1
 
     def put(self, slot: Slot) -> None:
+        """Assign a slot, which is not a bar line, to the next note."""
         if self.note < len(self.bars):
             if self._bar_begins:  # skip bars in which no note begins
                 self._bar = max(self._bar, self.bars[self.note])
@@ -234,27 +244,29 @@ class _SyllableAssigner:
             if slot.kind == "syllable":
                 self._begin(slot)
             elif slot.kind != "skip":
-                self._hold(1, hyphen=slot.kind == "hyphen")
+                self._extend(1, hyphen=slot.kind == "hyphen")
         elif self.surplus is None:
             self.surplus = slot.place
         self.note += 1
 
-    def hold_to_the_end(self) -> None:
+    def extend_to_the_end(self) -> None:
+        """Extend the last syllable over all notes that are left."""
         further = len(self.bars) - self.note
         if further > 0:
-            self._hold(further, hyphen=False)
+            self._extend(further, hyphen=False)
             self.note += further
 
     def _begin(self, slot: Slot) -> None:
+        """Begin a syllable on the next note. A hyphen before it joins it to the last syllable."""
         if self._hyphen and self._current:
             self._set(replace(self._current, joined=True))
         self._hyphen = False
         self._at = self.note
         self._set(Syllable(slot.text, slot.joined))
 
-    def _hold(self, notes: int, *, hyphen: bool) -> None:
-        """Extend the last syllable by `notes` notes, unless there are notes without syllable
-        between it and the next note."""
+    def _extend(self, notes: int, *, hyphen: bool) -> None:
+        """Extend the last syllable over the next `notes` notes, unless it has ended earlier because
+        a note was skipped. `hyphen` says whether this is done by a hyphen."""
         if self._current is None or self._at + 1 + self._current.melisma != self.note:
             return
         self._set(replace(self._current, melisma=self._current.melisma + notes))

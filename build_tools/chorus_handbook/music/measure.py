@@ -1,7 +1,8 @@
 """Measures what an exercise asks of each voice: range, intervals, phrases, length.
 
-Everything is measured in the first key, with every voice in its own octave. `facts` explains each
-figure; times are in seconds at the stated tempo, with fermatas at twice their length.
+Everything is measured in the first key, with every voice in its own octave. The result is a
+`facts.Facts`, which explains each figure. Times are in seconds at the stated tempo; notes under a
+fermata last twice as long as written.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from chorus_handbook.pitch import Pitch, interval_between, interval_name
 #: The intervals that count as steps, in semitones.
 STEPS = (1, 2)
 
-#: Turns a moment of a score, in quarters, into seconds.
+#: A function that turns a moment of a score, in quarters, into seconds from its beginning.
 Clock = Callable[[Fraction], float]
 
 
@@ -49,10 +50,12 @@ def measure(
     passes: int,
     lead_in: int,
 ) -> Facts:
-    """Measure the score of the exercise `slug`.
+    """Measure the score of the exercise whose name in addresses is `slug`.
 
-    `tempo` is in beats a minute; `keys` are the tonics for octave 0 (at least one); `passes` is how
-    often it is sung in each key; `lead_in` is the number of beats between two keys.
+    tempo: in beats a minute.
+    keys: the tonics of its keys, for octave 0; at least one.
+    passes: how often it is sung in each key.
+    lead_in: the number of beats between two keys.
     """
     clock = clock_of(score, tempo)
     one_pass = clock(score.length)
@@ -86,13 +89,14 @@ def measure(
 
 
 def sounding_pitch(note: Note, part: Part, tonic: Pitch, mode: str) -> Pitch:
-    """The pitch of a sung note in the key on `tonic` (octave 0), in its part's own octave. When the
-    voice divides, the highest."""
+    """The pitch of a sung note in the key on `tonic` (octave 0), in its part's own octave; the
+    highest of its pitches where the voice divides."""
     return sounding_pitches(note, part, tonic, mode)[0]
 
 
 def sounding_pitches(note: Note, part: Part, tonic: Pitch, mode: str) -> tuple[Pitch, ...]:
-    """The pitches of a sung note, from high to low (several when the voice divides)."""
+    """The pitches of a sung note in the key on `tonic` (octave 0), in its part's own octave, from
+    high to low. There are several only where the voice divides."""
     assert note.degree is not None
     own = tonic.moved(7 * part.octave, 12 * part.octave)
     return tuple(degree.in_key(own, mode) for degree in (note.degree, *note.below))
@@ -101,8 +105,8 @@ def sounding_pitches(note: Note, part: Part, tonic: Pitch, mode: str) -> tuple[P
 def _voice_facts(
     part: Part, score: Score, tonic: Pitch, intervals: Sequence[_Interval], clock: Clock
 ) -> VoiceFacts:
-    # Notes marked "as far as is easy" count like all others here; the ladder leaves them out.
-    # When a voice divides, all its pitches count for its range, but it is one note.
+    # Notes that are sung only as far as is easy count like all others here. Where a voice divides,
+    # all pitches of a note count for the range, but they are counted as one note.
     pitches = [p for note in part.sung for p in sounding_pitches(note, part, tonic, score.mode)]
     lowest = min(pitches, key=lambda pitch: pitch.midi, default=None)
     highest = max(pitches, key=lambda pitch: pitch.midi, default=None)
@@ -120,7 +124,7 @@ def _voice_facts(
         largest_interval=max(sizes, default=0),
         largest_leap=max((i.size for i in intervals if not i.glided), default=0),
         step_share=_step_share(intervals),
-        longest_phrase_seconds=max(_phrases(part, clock), default=0.0),
+        longest_phrase_seconds=max(_seconds_in_phrase(part, clock), default=0.0),
         voiced_seconds=sum((clock(note.end) - clock(note.onset) for note in part.sung), 0.0),
         first=sounding_pitch(part.sung[0], part, tonic, score.mode) if part.sung else None,
     )
@@ -128,21 +132,21 @@ def _voice_facts(
 
 def _lines(parts: Sequence[Part]) -> list[int]:
     """A number for each part; parts that sing the same notes have the same number."""
-    numbers: dict[object, int] = {}
-    found: list[int] = []
+    numbers: dict[object, int] = {}  # by the notes of a part; by the voices that share a line
+    result: list[int] = []
     for part in parts:
-        # Parts that share a written line need not be compared note by note.
+        # Parts that share a written line need not be compared note by note, which is slow.
         known = numbers.get(part.shares) if part.shares else None
-        number = numbers.setdefault(part.line, len(set(found))) if known is None else known
+        number = numbers.setdefault(part.line, len(set(result))) if known is None else known
         if part.shares:
             numbers[part.shares] = number
-        found.append(number)
-    return found
+        result.append(number)
+    return result
 
 
 def _intervals(part: Part, score: Score, tonic: Pitch) -> list[_Interval]:
-    """The intervals from note to note of a voice, also across rests. When it divides, those of its
-    highest notes."""
+    """The intervals from note to note of a voice, also across rests; between the highest notes
+    where it divides."""
     found = []
     for note, following in pairwise(part.sung):
         here = sounding_pitch(note, part, tonic, score.mode)
@@ -153,14 +157,16 @@ def _intervals(part: Part, score: Score, tonic: Pitch) -> list[_Interval]:
 
 
 def _step_share(intervals: Sequence[_Interval]) -> float | None:
+    """The share of steps in these intervals, from 0 to 1; None if there are no intervals."""
     if not intervals:
         return None
     return sum(interval.size in STEPS for interval in intervals) / len(intervals)
 
 
-def _phrases(part: Part, clock: Clock) -> Iterator[float]:
-    """The lengths of a voice's phrases in seconds. A phrase ends at a breath or rest, but not at a
-    staggered breath."""
+def _seconds_in_phrase(part: Part, clock: Clock) -> Iterator[float]:
+    """For each note of a voice, how long its phrase has lasted at the end of the note, in seconds;
+    the greatest of these is the longest phrase. A phrase ends at a breath or rest, but not at a
+    staggered breath, which the singers take at different moments."""
     start: Fraction | None = None
     for event in part.events:
         if not isinstance(event, Note):
@@ -173,7 +179,8 @@ def _phrases(part: Part, clock: Clock) -> Iterator[float]:
 
 
 def clock_of(score: Score, tempo: float) -> Clock:
-    """A function that turns a moment of the score (in quarters) into seconds."""
+    """A function that turns a moment of the score (in quarters) into seconds from its beginning.
+    `tempo` is in beats a minute."""
     sounding = score.sounding()
     per_quarter = 60 / tempo / score.meter.beat
     return cache(lambda moment: float(sounding(moment) * per_quarter))

@@ -9,9 +9,13 @@ ModeName = Literal["major", "minor", "dorian", "phrygian", "lydian", "mixolydian
 
 
 class Mode(NamedTuple):
-    """A mode. `start` is the degree of the major scale on which it starts, counted from 0; `fifths`
-    how many sharps its key signature has more than major on the same tonic (negative: fewer);
-    `church` its other name as a church mode, if it has one."""
+    """A mode.
+
+    start: the degree of the major scale, counted from 0, on which the scale of this mode starts.
+    fifths: how many sharps its key signature has more than that of major on the same tonic
+        (negative: fewer sharps, or more flats).
+    church: its other name, as a church mode; empty if it has none.
+    """
 
     start: int
     fifths: int

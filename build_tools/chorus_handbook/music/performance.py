@@ -1,11 +1,13 @@
-"""Puts one voice in time: makes the notes that are sung from those that are written.
+"""Turns the notes that are written for one voice into the notes that are sung, each with its time.
 
-Written notes that are tied become one; marks such as hairpins get a beginning and an end; syllables
-are chosen for each repeat. `ensemble` calls this for every voice.
+Written notes that are tied become one sung note; marks such as hairpins get a beginning and an end;
+each time that a repeat is sung, it gets the syllables of its own verse. `ensemble` calls `sing` for
+every voice.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -22,8 +24,12 @@ from chorus_handbook.problems import Place, Problem
 
 @dataclass(slots=True)
 class Performance:
-    """One voice in time. `events` are its notes and rests without gaps up to `end` (in quarters).
-    Their ids are set later, by `numbered`. `place` is where the voice begins in the file."""
+    """One voice as it is sung.
+
+    place: where the voice begins in the file.
+    events: its notes and rests, without gaps, up to the moment `end` (in quarters). The notes get
+        their ids later, from `numbered`.
+    """
 
     place: Place
     events: list[Note | Rest] = field(default_factory=list)
@@ -47,20 +53,25 @@ def sing(
     *,
     all_passes: bool = False,
 ) -> tuple[Performance, list[Problem]]:
-    """Put the segments of a voice in time, one after another. Returns the result and the problems.
+    """Give the notes of a voice their times. Returns the result and the problems.
 
-    `place` is where the voice begins in the file, `onset` the moment (in quarters) at which it
-    starts, `octave` that of its part, and `verses` its number of lines of words. Words are chosen
-    for each time that the exercise is sung through; times without new words are dropped, unless
-    `all_passes` is set, because the author wrote out the words of each.
+    segments: the pieces of music between two bar lines, in the order in which they are sung.
+    place: where the voice begins in the file.
+    key: the key in which the voice is written.
+    octave: the octave of its part.
+    verses: its number of lines of words.
+    onset: the moment, in quarters, at which it starts.
+    all_passes: whether to keep words for every pass (each time that the exercise is sung through),
+        because the author wrote them out for each. Otherwise the last passes are dropped if their
+        words are those of the first.
     """
-    # so many passes use up all verses; -(-a // b) rounds a / b up
-    passes = max((-(-verses // segment.repetitions) for segment in segments), default=0)
+    # so many passes are needed to sing all verses
+    passes = max((math.ceil(verses / segment.repetitions) for segment in segments), default=0)
     performer = _Performer(Performance(place, end=onset), key, octave, verses, passes)
-    for _, together in groupby(segments, key=lambda segment: (segment.ending, segment.repetition)):
-        ending = list(together)
-        own_verses = _verses_of(ending)
-        for segment in ending:
+    for _, group in groupby(segments, key=lambda segment: (segment.ending, segment.repetition)):
+        together = list(group)  # an ending of a repeat, or the music between two endings
+        own_verses = _verses_of(together)
+        for segment in together:
             for event in segment.piece.events:
                 if isinstance(event, WrittenNote):
                     performer.sound(event, segment, own_verses)
@@ -81,7 +92,8 @@ def numbered(events: Iterable[Note | Rest], voice: str) -> Iterator[Note | Rest]
 
 @dataclass(slots=True)
 class _Performer:
-    """Adds written notes and marks to a performance, one after another."""
+    """Adds written notes and marks to a performance, one after another. `verses` is the number of
+    lines of words, `passes` how often the exercise has to be sung through to sing all of them."""
 
     performance: Performance
     key: Key
@@ -95,37 +107,37 @@ class _Performer:
     _slurs: Slurs = field(default_factory=Slurs)
 
     def sound(
-        self, tone: WrittenNote, segment: PlayedSegment, own_verses: Collection[int] = ()
+        self, note: WrittenNote, segment: PlayedSegment, own_verses: Collection[int] = ()
     ) -> None:
         """Add the next written note. If it is in an ending of a repeat, `own_verses` are the verses
         that have words in this ending."""
         onset = self.performance.end
-        self.performance.end += tone.duration
-        fermatas = (Span(onset, tone.duration),) if tone.fermata else ()
+        self.performance.end += note.duration
+        fermatas = (Span(onset, note.duration),) if note.fermata else ()
         breath: Breath | None = None
-        if tone.breath:
-            breath = "staggered" if tone.staggered else "breath"
-        if self._tied and self._goes_on(self._tied, tone):
-            self._prolong(tone, onset, fermatas, breath)
-        elif tone.silent:
+        if note.breath:
+            breath = "staggered" if note.staggered else "breath"
+        if self._tied and self._joins(self._tied, note):
+            self._prolong(note, onset, fermatas, breath)
+        elif note.silent:
             self.performance.events.append(
-                Rest(onset, tone.duration, fermatas, breath, tone.hidden)
+                Rest(onset, note.duration, fermatas, breath, note.hidden)
             )
         else:
-            words = tuple(_syllables(tone, segment, own_verses, self.verses, self.passes))
-            self.performance.events.append(self._struck(tone, words, onset, fermatas, breath))
-        self._slurs.take(tone, len(self.performance.events) - 1)
-        if tone.tie and breath == "breath":
+            words = tuple(_syllables(note, segment, own_verses, self.verses, self.passes))
+            self.performance.events.append(self._sung_note(note, words, onset, fermatas, breath))
+        self._slurs.take(note, len(self.performance.events) - 1)
+        if note.tie and breath == "breath":
             self._complain(
-                tone.breath or tone.place,
+                note.breath or note.place,
                 "There is a breath mark inside a tied note.",
                 "Delete the tie, or move the breath after the last of the tied notes.",
             )
-        self._tied = tone if tone.tie else None
+        self._tied = note if note.tie else None
 
-    def _struck(
+    def _sung_note(
         self,
-        tone: WrittenNote,
+        note: WrittenNote,
         words: tuple[Syllable | None, ...],
         onset: Fraction,
         fermatas: tuple[Span, ...],
@@ -135,28 +147,28 @@ class _Performer:
         return Note(
             id="",
             onset=onset,
-            duration=tone.duration,
-            degree=self._degree(tone.pitch) if tone.pitch else None,
-            spoken=None if tone.pitch else tone.spoken,
+            duration=note.duration,
+            degree=self._degree(note.pitch) if note.pitch else None,
+            spoken=None if note.pitch else note.spoken,
             syllables=words,
-            glide_at=Fraction(0) if tone.glide else None,
-            easy=tone.easy,
+            glide_at=Fraction(0) if note.glide else None,
+            easy=note.easy,
             fermatas=fermatas,
             breath=breath,
-            below=tuple(map(self._degree, tone.below)),
-            graces=tuple(map(self._degree, tone.graces)),
-            accents=tone.accents,
-            drawn=tone.id or None,
-            place=tone.place,
+            below=tuple(map(self._degree, note.below)),
+            graces=tuple(map(self._degree, note.graces)),
+            accents=note.accents,
+            drawn=note.id or None,
+            place=note.place,
         )
 
     def _prolong(
-        self, tone: WrittenNote, onset: Fraction, fermatas: tuple[Span, ...], breath: Breath | None
+        self, note: WrittenNote, onset: Fraction, fermatas: tuple[Span, ...], breath: Breath | None
     ) -> None:
-        """Make the last note or rest longer by a written note that is tied to it, whose own grace
-        notes and accents do not count."""
+        """Make the last note or rest longer by a written note that is tied to it. Grace notes and
+        accents of the written note do not count."""
         before = self.performance.events[-1]
-        duration, fermatas = before.duration + tone.duration, before.fermatas + fermatas
+        duration, fermatas = before.duration + note.duration, before.fermatas + fermatas
         if isinstance(before, Rest):
             self.performance.events[-1] = replace(
                 before, duration=duration, fermatas=fermatas, breath=breath or before.breath
@@ -170,38 +182,39 @@ class _Performer:
             fermatas=fermatas,
             breath=breath or (None if inside else before.breath),
             staggered=before.staggered + inside,
-            glide_at=offset if tone.glide and before.glide_at is None else before.glide_at,
+            glide_at=offset if note.glide and before.glide_at is None else before.glide_at,
         )
-        error = _check_tied(tone)
+        error = _check_tied(note)
         if error:
             self.problems.append(error)
 
     def _degree(self, pitch: Pitch) -> Degree:
         return self.key.degree(pitch, self.octave)
 
-    def _goes_on(self, before: WrittenNote, tone: WrittenNote) -> bool:
-        """Whether the tie of the note `before` can join it to `tone`. If it cannot, it is reported,
-        unless the tie is `loose`."""
-        if before.sounds_like(tone):
+    def _joins(self, before: WrittenNote, note: WrittenNote) -> bool:
+        """Whether the tie of the note `before` can join it to `note`. If it cannot, this is
+        reported, unless the tie is `loose`: then it counts only for some times of a repeat."""
+        if before.sounds_like(note):
             return True
         if before.loose:
             return False
-        if before.sound[:1] == tone.sound[:1] and (before.below or tone.below):
+        if before.sound[:1] == note.sound[:1] and (before.below or note.below):
             self._complain(
                 before.tie or before.place,
                 "This tie joins only some of the notes that are sung together here.",
                 "Write the same notes on both sides of the tie, or delete the tie.",
             )
             return False
-        self._tie_leads_nowhere(before, "a rest" if tone.silent else "another note")
+        self._report_tie(before, "a rest" if note.silent else "another note")
         return False
 
-    def _tie_leads_nowhere(self, tone: WrittenNote, where: str) -> None:
-        if tone.tie:
+    def _report_tie(self, note: WrittenNote, leads_to: str) -> None:
+        if note.tie:
             self._complain(
-                tone.tie,
-                f"This tie leads to {where}, not to the same note.",
-                "A tie joins two notes of one pitch; a slur over several is written ( ).",
+                note.tie,
+                f"This tie leads to {leads_to}, but a tie joins two notes of one pitch.",
+                "Write the same note after the tie, or delete the tie. For a slur over several "
+                'notes, write "(" before the first and ")" after the last.',
             )
 
     def mark(self, mark: Mark) -> None:
@@ -210,7 +223,7 @@ class _Performer:
         if mark.sign not in HAIRPIN_SIGNS:
             self._end_hairpin(now)
             self.performance.dynamics.append(Dynamic(now, mark.sign))
-        elif mark.sign[1] == "(":
+        elif mark.sign.endswith("("):
             self._end_hairpin(now)
             self._hairpin, self._hairpin_onset = mark, now
         elif self._hairpin and self._hairpin.sign[0] == mark.sign[0]:
@@ -218,8 +231,8 @@ class _Performer:
         else:
             self._complain(
                 mark.place,
-                "There is no open hairpin of this kind here.",
-                f"Write !{mark.sign[0]}(! before the note at which it begins.",
+                "A hairpin ends here that has not begun.",
+                f'Write "!{mark.sign[0]}(!" before the note at which it begins.',
             )
 
     def _end_hairpin(self, now: Fraction) -> None:
@@ -238,13 +251,13 @@ class _Performer:
     def finish(self) -> None:
         """Report ties and hairpins that were never ended, and complete the voice."""
         if self._tied and not self._tied.loose:
-            self._tie_leads_nowhere(self._tied, "nothing")
+            self._report_tie(self._tied, "nothing")
         if self._hairpin:
             sign = self._hairpin.sign
             self._complain(
                 self._hairpin.place,
                 "This hairpin never ends.",
-                f"Write !{sign[0]})! after its last note.",
+                f'Write "!{sign[0]})!" after its last note.',
             )
         self.performance.dynamics.sort(key=lambda dynamic: dynamic.onset)
         self.performance.slurs = self._slurs.spans(self.performance.events)
@@ -278,18 +291,19 @@ class _Performer:
 
 
 def _verses_of(segments: Sequence[PlayedSegment]) -> set[int]:
-    """The verses that have words in these segments, if they are an ending of a repeat."""
-    tones = (
-        e
+    """The verses (from 0) that have words in these segments, if they are an ending of a repeat;
+    otherwise none."""
+    notes = (
+        event
         for segment in segments
-        for e in segment.piece.events
-        if segment.ending and isinstance(e, WrittenNote)
+        for event in segment.piece.events
+        if segment.ending and isinstance(event, WrittenNote)
     )
-    return {verse for tone in tones for verse, word in enumerate(tone.words) if word}
+    return {verse for note in notes for verse, word in enumerate(note.words) if word}
 
 
 def _syllables(
-    tone: WrittenNote, segment: PlayedSegment, own_verses: Collection[int], verses: int, passes: int
+    note: WrittenNote, segment: PlayedSegment, own_verses: Collection[int], verses: int, passes: int
 ) -> Iterator[Syllable | None]:
     """The syllables of a written note in each pass. A repeat uses one verse after another, and
     begins again after the last (ABC standard 2.1, section 5.2)."""
@@ -298,19 +312,19 @@ def _syllables(
         # An ending is sung once in a pass, and mostly has words in one verse only.
         if segment.ending and verse not in own_verses and len(own_verses) == 1:
             (verse,) = own_verses
-        yield tone.words[verse] if verse < len(tone.words) else None
+        yield note.words[verse] if verse < len(note.words) else None
 
 
-def _check_tied(tone: WrittenNote) -> Problem | None:
+def _check_tied(note: WrittenNote) -> Problem | None:
     """The problem of a syllable in the middle of a tied note, if there is one."""
-    syllable = next((s for s in tone.words if s), None)
+    syllable = next((s for s in note.words if s), None)
     if syllable is None:
         return None
     return Problem(
-        tone.place,
+        note.place,
         "syllable-count",
-        f"The syllable {shown(syllable.text)} is under a note that is tied to the one before, so "
+        f"The syllable {shown(syllable.text)} is under a note that is tied to the note before, so "
         "it cannot be sung.",
-        "Put it under the first of the tied notes. In ABC each of them counts: write _ under the "
-        "second.",
+        "Put it under the first of the tied notes. In ABC each of the tied notes takes a syllable "
+        'or a sign: write "_" for the second.',
     )

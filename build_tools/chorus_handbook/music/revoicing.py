@@ -1,8 +1,9 @@
-"""How music that was written for one chorus is given to the voices of another.
+"""Gives music that was written for one chorus to the voices of another.
 
-Each notation has a module `revoice`, which replaces the names of voices in the notation and moves
-lines by octaves, as a `Revoicing` says. Everything else stays as its author wrote it. "Theirs" is
-the chorus that the music was written for, "ours" the one that gets it.
+"Theirs" is the chorus that the music was written for, "ours" the chorus that will sing it. A
+`Revoicing` says which of our voices sings what each of their voices sang. Each notation has a
+module `revoice`, which accordingly replaces the names of voices in a text and moves lines by
+octaves; everything else stays as its author wrote it.
 """
 
 from __future__ import annotations
@@ -17,9 +18,13 @@ from chorus_handbook.music.singers import ALL, called
 
 @dataclass(frozen=True, slots=True)
 class Revoicing:
-    """Which voice of `ours` sings what a voice of `theirs` sang (`voices`), and by how many octaves
-    the line of each of their voices is moved for it (`octaves`; a voice that is not in it keeps its
-    octave)."""
+    """Who sings what.
+
+    theirs, ours: the two choruses.
+    voices: by each voice of theirs, the voice of ours that sings its line.
+    octaves: by voice of theirs, the number of octaves by which its line is moved; lines of other
+        voices are not moved.
+    """
 
     theirs: Chorus
     ours: Chorus
@@ -27,22 +32,24 @@ class Revoicing:
     octaves: Mapping[str, int] = field(default_factory=dict)
 
     def ours_of(self, name: str) -> tuple[str, ...] | None:
-        """The voices of ours for a name or label of a voice or group of theirs, or for several
-        joined with +. None for what has the same name in every chorus ("all", "others", "leader")
-        and for what is no name at all."""
+        """The voices of ours that sing what `name` sang: the name or label of a voice or group of
+        theirs, or several of these joined with +. None for names that every chorus has ("all",
+        "others", "leader"), and for what is not a name."""
         singers = self.theirs_of(name)
         return singers and self.ours.in_order(self.voices[voice] for voice in singers)
 
     def theirs_of(self, name: str) -> tuple[str, ...] | None:
-        """The voices of theirs with this name, as `ours_of` takes it."""
+        """The voices of theirs that `name` means. It may be what `ours_of` takes, and gives None in
+        the same cases."""
         singers = called(name, self.theirs, ())
         if singers is None or LEADER in singers or name.strip().casefold() == ALL:
             return None
         return singers
 
     def renamed(self, name: str) -> str:
-        """What is written in place of a name: a voice, a group of ours with these voices, or voices
-        joined with +. A name that is no voice of theirs stays."""
+        """What to write in place of a name: the voice of ours that sings its line, the group of
+        ours with these voices, or voices joined with +. A name that is not one of theirs stays as
+        it is."""
         voices = self.ours_of(name)
         if voices is None:
             return name
@@ -57,6 +64,6 @@ class Revoicing:
         return "+".join(voices)
 
     def octaves_of(self, voices: Iterable[str]) -> int:
-        """By how many octaves a line moves that several of their voices sing: the first of them
-        sings it as it is written."""
+        """By how many octaves to move a line that these voices of theirs sing: by as many as the
+        first of them, who sings it as it is written."""
         return self.octaves.get(next(iter(voices)), 0)

@@ -1,5 +1,8 @@
-"""The feature "rhythm" of `level`: how hard a rhythm is to learn by ear, from 1 to 3 (our
-choice)."""
+"""Computes from the notes how hard the rhythm of an exercise is to learn by ear, from 1 to 3.
+
+This is one of the five features of the level of an exercise, which `level` computes. The rules are
+our choice; `docs/writing/level.md` explains them.
+"""
 
 from __future__ import annotations
 
@@ -13,9 +16,9 @@ from chorus_handbook.music.score import LEADER, Note, Part, Score
 
 Division = Literal["two", "three"]
 
-#: A run is quick, or very quick, from so many notes a second on.
+#: From this many notes a second on, a run of notes is quick; then very quick.
 _QUICK, _VERY_QUICK = 4.0, 6.5
-#: A run goes on for at least so many steps from note to note.
+#: A run has at least this many steps from note to note.
 _RUN = 4
 #: The possible rounding error of sums of lengths, in seconds.
 _PRECISION = 1e-6
@@ -28,8 +31,10 @@ _UNEVEN = (5, 7)
 def rhythm(score: Score, clock: Callable[[Fraction], float]) -> int:
     """The level of the rhythm, 1 to 3. `clock` turns a moment of the score into seconds."""
     sung = (part for part in score.parts if part.voice != LEADER and part.notes)
-    parts = list({part.shares or part.voice: part for part in sung}.values())  # each line once
+    # Voices that sing the same written line are judged once.
+    parts = list({part.shares or part.voice: part for part in sung}.values())
     speed = max((_speed(part.notes, clock) for part in parts), default=0.0)
+    # In free meter there are no beats that notes could be compared with.
     lines = [part.notes for part in parts] if not score.meter.free else []
     divided = [_divisions(notes, score) for notes in lines]
     if (
@@ -58,10 +63,10 @@ def _speed(notes: Sequence[Note], clock: Callable[[Fraction], float]) -> float:
 
 
 def _changes_meter(score: Score) -> bool:
-    """Whether bars differ in length. The first and the last may differ, and so may two that
-    together make one bar, with a repeat between them."""
+    """Whether bars differ in length. The first and the last bar may differ, and so may two bars
+    that together fill one bar, with a repeat sign between them."""
     bar = score.meter.bar
-    bars = [end - start for start, end in pairwise(score.bar_starts)][1:]
+    bars = [end - start for start, end in pairwise(score.bar_starts)][1:]  # neither first nor last
     return not score.meter.free and any(
         length != bar and length + before != bar and length + after != bar
         for before, length, after in zip(bars, bars[1:], bars[2:], strict=False)
@@ -69,15 +74,16 @@ def _changes_meter(score: Score) -> bool:
 
 
 def _divisions(notes: Sequence[Note], score: Score) -> dict[Fraction, Division]:
-    """How a line divides each of its beats, by the moment at which the beat begins."""
-    found: dict[Fraction, Division] = {}
+    """Whether a line divides each of its beats in two or in three, by the moment at which the beat
+    begins. Beats that are not divided are left out."""
+    divisions: dict[Fraction, Division] = {}
     for note in notes:
-        beat, share = _beat(note.onset, score)
-        if share.denominator % 3 == 0:
-            found[beat] = "three"
-        elif share.denominator % 2 == 0:
-            found.setdefault(beat, "two")
-    return found
+        beat, passed = _beat(note.onset, score)
+        if passed.denominator % 3 == 0:
+            divisions[beat] = "three"
+        elif passed.denominator % 2 == 0:
+            divisions.setdefault(beat, "two")
+    return divisions
 
 
 def _differ(divided: Sequence[dict[Fraction, Division]]) -> bool:
@@ -103,9 +109,9 @@ def _three_over_two(notes: Sequence[Note], score: Score) -> bool:
 
 
 def _syncopated(note: Note, score: Score) -> bool:
-    """Whether a note begins off the beat and sounds on into the next."""
-    beat, share = _beat(note.onset, score)
-    return share != 0 and note.end > beat + score.meter.beat
+    """Whether a note begins off the beat and sounds on into the next beat."""
+    beat, passed = _beat(note.onset, score)
+    return passed != 0 and note.end > beat + score.meter.beat
 
 
 def _counts_through_silence(score: Score, parts: Sequence[Part]) -> bool:
@@ -124,7 +130,8 @@ def _counts_through_silence(score: Score, parts: Sequence[Part]) -> bool:
 
 
 def _beat(moment: Fraction, score: Score) -> tuple[Fraction, Fraction]:
-    """The beginning of the beat in which a moment lies, and how much of the beat has passed."""
+    """The moment (in quarters) at which the beat begins in which `moment` lies, and which fraction
+    of that beat has passed, from 0 to 1."""
     bar = bisect_right(score.bar_starts, moment) - 1
     start = score.bar_starts[bar] if bar > 0 else score.pickup
     passed = (moment - start) % score.meter.beat

@@ -1,8 +1,9 @@
 """Makes the score of a round from its one written line.
 
-Each voice sings the line in its own octave, beginning at its entry. The result is measured and
-played; the written line itself (`Score.line`) is drawn and checked. Each time the line is sung, the
-next verse is used. A fermata shows where a voice may stop (common practice), so it counts only at
+The field `round` of an exercise says which voices enter, in which order, how long after one
+another, and how often each sings the line. Each voice sings it in its own octave, with the next
+verse each time. The resulting score is measured and played; the written line itself (`Score.line`)
+is drawn and checked. A fermata shows where a voice may stop (common practice), so it counts only at
 the end of the round.
 """
 
@@ -40,7 +41,8 @@ _ONE_LINE_HINT = (
 
 
 def entries_of(stated: Round, chorus: Chorus) -> list[tuple[str, ...]]:
-    """The voices of each entry, in score order; unknown names are left out."""
+    """For each entry that the field `round` states, the voices that begin the line together, in
+    score order. Unknown names are left out."""
     return [
         chorus.in_order([voice for name in names for voice in _named(name, chorus)])
         for names in stated.names
@@ -55,8 +57,9 @@ def voices_of(stated: Round, chorus: Chorus) -> tuple[str, ...]:
 def sing_round(
     line: Score | None, stated: Round, source: Source, chorus: Chorus
 ) -> tuple[Score | None, list[Problem]]:
-    """Make the score of a round from its `line`. Returns it, or None and the problems. Without a
-    readable line, only the names in the field `round` are checked."""
+    """Make the score of a round from the score of its `line` and what the field `round` states.
+    Returns it, or None and the problems. Without a readable line (None, or a score without parts),
+    only the names in the field are checked."""
     entries = entries_of(stated, chorus)
     problems = list(_entry_problems(stated, entries, source, chorus))
     if line and line.parts:
@@ -67,6 +70,7 @@ def sing_round(
     distance = count * (line.meter.bar if unit == "bar" else line.meter.beat)
     placed = tuple(RoundEntry(who, n * distance) for n, who in enumerate(entries))
     sung = line.length * stated.times
+    # `end: together`: all stop when the voice that entered first has sung its line.
     length = sung if stated.end == "together" else placed[-1].onset + sung
     problems = _entries_that_do_not_fit(line, stated, placed, length, source, chorus)
     if problems:
@@ -75,14 +79,15 @@ def sing_round(
 
 
 def without_notes(source: Source) -> Problem:
-    """The problem of a round in an exercise without notes."""
-    message = 'There is a field "round", but this exercise has no notes.'
-    hint = 'Write the line of the round in a ```degrees or ```abc fence, or delete "round".'
+    """The problem of an exercise that has a field `round` but no notes."""
+    message = 'The field "round" is given, but this exercise has no notes.'
+    hint = 'Write the line of the round in a "```degrees" or "```abc" fence, or delete "round".'
     return Problem(source.place_of("round"), "round", message, hint)
 
 
 def _named(name: str, chorus: Chorus) -> tuple[str, ...]:
-    """The voices with a name; none for `all`, because all cannot enter one after another."""
+    """The voices that a name means. `all` means none here, because all voices together cannot enter
+    one after another."""
     return chorus.named(name) or () if name != ALL else ()
 
 
@@ -101,7 +106,7 @@ def _entry_problems(
                 yield Problem(place, "word-unknown", message, hint)
         again = [voice for voice in voices if any(voice in entry for entry in entries[:number])]
         if again:
-            message = f"An earlier entry already contains {', '.join(again)}."
+            message = f"An earlier entry already contains {in_quotes(again)}."
             hint = "Name each voice in one entry only; a group stands for all its voices."
             yield Problem(place, "round", message, hint)
 
@@ -155,8 +160,8 @@ def _entries_that_do_not_fit(
     if entering != singing:
         complain(
             ("entries",),
-            f"The line of music is for {', '.join(singing)}, but the entries are "
-            f"{', '.join(entering)}.",
+            f"The line of music is for {in_quotes(singing)}, but the entries name "
+            f"{in_quotes(entering)}.",
             'Name the same voices in both. To give the line to all of them, begin it with "all:" '
             'in degrees, or write it without "V:" in ABC, and delete the field "voices".',
         )
@@ -171,7 +176,7 @@ def _entries_that_do_not_fit(
         late = next(n for n, entry in enumerate(entries) if entry.onset >= length)
         complain(
             ("entries", late),
-            f"{', '.join(entries[late].voices)} would enter when all have stopped, because with "
+            f"{in_quotes(entries[late].voices)} would enter when all have stopped, because with "
             '"end: together" all stop when the first voice has finished.',
             'Write a larger number after "times:", a shorter time after "after:", or "end: each".',
         )
@@ -204,29 +209,9 @@ def _length(line: Score, length: Fraction) -> str:
 
 def _perform(line: Score, times: int, length: Fraction) -> Score:
     """The score of everything that is sung, up to `length` quarters."""
-    onsets = {voice: entry.onset for entry in line.entries for voice in entry.voices}
-    together = {voice: entry.voices for entry in line.entries for voice in entry.voices}
+    entry_of = {voice: entry for entry in line.entries for voice in entry.voices}
     parts = tuple(
-        replace(
-            part,
-            events=tuple(_events(part, line, onsets[part.voice], times, length)),
-            dynamics=tuple(
-                replace(dynamic, onset=onset + dynamic.onset, end=end)
-                for onset in _onsets(line, onsets[part.voice], times)
-                for dynamic in part.dynamics
-                for end in [None if dynamic.end is None else min(onset + dynamic.end, length)]
-                if onset + dynamic.onset < length
-            ),
-            slurs=tuple(
-                Span(onset + slur.onset, slur.duration)
-                for onset in _onsets(line, onsets[part.voice], times)
-                for slur in part.slurs
-                if onset + slur.end <= length
-            ),
-            shares=together[part.voice],
-            same_staff=False,
-        )
-        for part in line.parts
+        _round_part(part, line, entry_of[part.voice], times, length) for part in line.parts
     )
     return Score(
         line.meter,
@@ -241,17 +226,42 @@ def _perform(line: Score, times: int, length: Fraction) -> Score:
     )
 
 
-def _onsets(line: Score, entry: Fraction, times: int) -> list[Fraction]:
-    """The moments at which a voice begins the line, one for each time that it sings it."""
-    return [entry + time * line.length for time in range(times)]
+def _round_part(part: Part, line: Score, entry: RoundEntry, times: int, length: Fraction) -> Part:
+    """Everything that one voice sings in a round of `length` quarters. `part` is what it sings in
+    the line."""
+    # the moments at which the voice begins the line, one for each time that it sings the line
+    onsets = [entry.onset + time * line.length for time in range(times)]
+    dynamics = [
+        replace(
+            dynamic,
+            onset=onset + dynamic.onset,
+            end=None if dynamic.end is None else min(onset + dynamic.end, length),
+        )
+        for onset in onsets
+        for dynamic in part.dynamics
+        if onset + dynamic.onset < length
+    ]
+    slurs = [
+        Span(onset + slur.onset, slur.duration)
+        for onset in onsets
+        for slur in part.slurs
+        if onset + slur.end <= length
+    ]
+    return replace(
+        part,
+        events=tuple(_events(part, onsets, length)),
+        dynamics=tuple(dynamics),
+        slurs=tuple(slurs),
+        shares=entry.voices,
+        same_staff=False,
+    )
 
 
-def _events(
-    part: Part, line: Score, entry: Fraction, times: int, length: Fraction
-) -> Iterator[Note | Rest]:
-    """The notes and rests of one voice: rests, the line several times, rests to the end."""
-    events: list[Note | Rest] = [Rest(Fraction(0), entry)] if entry else []
-    for time, start in enumerate(_onsets(line, entry, times)):
+def _events(part: Part, onsets: Sequence[Fraction], length: Fraction) -> Iterator[Note | Rest]:
+    """The notes and rests of one voice: a rest until it enters, the line at each of the `onsets`,
+    and a rest to the end of the round."""
+    events: list[Note | Rest] = [Rest(Fraction(0), onsets[0])] if onsets[0] else []
+    for time, start in enumerate(onsets):
         for event in part.events:
             if start + event.onset < length:
                 sung = _moved(event, start, length)
@@ -269,6 +279,7 @@ def _moved(event: Note | Rest, start: Fraction, length: Fraction) -> Note | Rest
     round."""
     onset = start + event.onset
     duration = min(event.duration, length - onset)
+    # Of the fermatas, only one during which the round ends counts, and it lasts to that end.
     fermatas = tuple(
         Span(start + fermata.onset, length - start - fermata.onset)
         for fermata in event.fermatas
@@ -288,6 +299,7 @@ def _moved(event: Note | Rest, start: Fraction, length: Fraction) -> Note | Rest
 
 
 def _verse(note: Note, time: int) -> tuple[Syllable | None, ...]:
-    """The syllable of the verse that is sung this time."""
+    """The syllable of the verse that is sung the `time`th time (from 0), alone in a tuple; empty
+    for music without words."""
     verses = note.syllables
     return (verses[time % len(verses)],) if verses else ()

@@ -1,8 +1,8 @@
 """The types of a score: what is sung and by whom, in no particular key.
 
 Every notation is read into a `Score`; measuring, engraving and sound use nothing else. Pitches are
-degrees of a scale, so that one score serves every key. Times are fractions of a quarter note from
-the start of the score.
+degrees of a scale, so that one score serves every key. Times are exact fractions, in quarter notes
+from the start of the score.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from chorus_handbook.music.modes import MODES, ModeName
 from chorus_handbook.pitch import NATURALS, Pitch
 from chorus_handbook.problems import Place
 
-#: The voice name of a line that the leader sings and the chorus answers; it has no range.
+#: The name of the voice of the leader, whom the chorus answers. No range is known for it.
 LEADER = "leader"
 
 
@@ -47,8 +47,9 @@ MeterSign = Literal["common", "cut"]
 
 @dataclass(frozen=True, slots=True)
 class Meter:
-    """A meter such as 3/4: 3 `beats` of a quarter (`unit` 4) in a bar. `beats` is 0 in free meter.
-    `sign` is set when it is written as C or C with a stroke."""
+    """A meter such as 3/4: in a bar there are 3 `beats`, each a quarter (`unit` 4). In free meter
+    `beats` is 0. `sign` is set when the meter is written as C ("common") or as C with a stroke
+    ("cut")."""
 
     beats: int = 4
     unit: int = 4
@@ -97,8 +98,8 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Syllable:
-    """One sung syllable. `joined`: a hyphen follows, because the word goes on. `melisma`: on how
-    many further notes it is sung."""
+    """One sung syllable. `joined` says whether a hyphen follows, because the word goes on;
+    `melisma` on how many notes after its first it is sung."""
 
     text: str
     joined: bool = False
@@ -124,10 +125,11 @@ class Note:
     syllables: one for each verse; None when no new syllable begins.
     glide_at: how long after its onset the voice starts to glide to the next note; None without a
         glide.
-    easy: sung only as far as is easy, so it is never out of range.
+    easy: whether it is sung only as far as that is easy, so that it is never out of range.
     fermatas: spans of the score that last twice as long for everyone.
-    breath: a breath after the note. `staggered`: how long after the onset there are staggered
-        breaths.
+    breath: a breath after the note ("staggered" when the singers take it at different moments).
+    staggered: how long after the onset there are staggered breaths within the note.
+    accents: how it is stressed or shortened.
     graces: quick notes before the beat, which take no time.
     drawn: the id that the note has in the drawing, if it is not `id`. Notes of a repeat, for
         example, are sung several times but drawn once.
@@ -157,8 +159,8 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Rest:
-    """A rest, written or added where a voice does not sing. A `hidden` rest takes up room in the
-    drawing but is not drawn."""
+    """A rest, which the author wrote or which was added where a voice does not sing. A `hidden`
+    rest takes up room in the drawing but is not drawn."""
 
     onset: Fraction
     duration: Fraction
@@ -171,7 +173,7 @@ class Rest:
         return self.onset + self.duration
 
 
-#: Dynamics that a score may hold.
+#: The dynamics that a score may have.
 DYNAMICS = ("pp", "p", "mp", "mf", "f", "ff")
 
 
@@ -228,8 +230,8 @@ class WrittenBar:
 
 @dataclass(frozen=True, slots=True)
 class Verse:
-    """One line of words: for how many notes it has syllables (`slots`), and the place of the first
-    syllable without a note, if there are too many."""
+    """One line of words. `slots` is for how many notes it has syllables or signs; `surplus` is the
+    place of the first one without a note, if there are more than notes."""
 
     place: Place
     slots: int
@@ -239,7 +241,7 @@ class Verse:
 @dataclass(frozen=True, slots=True)
 class WrittenLine:
     """One line of the author's notation and the voices that sing it, for the checks in `claims/`.
-    `length` is in quarters; `notes` is how many notes need a syllable."""
+    `length` is in quarters; `notes` is the number of notes that take a syllable."""
 
     place: Place
     voices: tuple[str, ...]
@@ -261,9 +263,9 @@ class WrittenBlock:
 class ScoreFile:
     """A checked MusicXML file (partwise), ready for the engraver.
 
-    xml: the file. Its notes have the ids of the score's notes, with "-2", "-3" and so on for notes
-        that are tied to them. Notes that are drawn once and sung twice have the id `Note.drawn`.
-    tonic: of the key that it is written in, from C4 to B4.
+    xml: its text. Its notes have the ids of the score's notes, with "-2", "-3" and so on for notes
+        that are tied to them. Notes that are drawn once but sung twice have the id `Note.drawn`.
+    tonic: the tonic, from C4 to B4, of the key that it is written in.
     singers: for each part, its id and the singers of each of its lines, from the top.
     """
 
@@ -284,15 +286,16 @@ class RoundEntry:
 class Score:
     """A whole exercise, in no particular key. Times are in quarters.
 
-    pickup: the length of an incomplete first bar, else 0.
-    length: of the whole, with repeats written out.
+    pickup: the length of an incomplete first bar; 0 without one.
+    length: the length of the whole, with repeats written out.
     bar_starts: the moments at which bars begin; the first is 0.
     parts: one for each voice, the leader first, then in score order.
-    fermatas: those of all voices merged; during them everything is sung at half speed.
-    blocks: the lines of the notation, which the checks look at.
+    fermatas: the spans with a fermata in any voice; during them all sing at half speed.
+    blocks: the lines of the notation, which the checks in `claims/` look at.
     file: the MusicXML file, if the music comes from one; it is drawn as its author engraved it.
-    line, entries: only for a round. `line` is the score of the one written line, while this score
-        has everything that is sung. Only `line` has `entries`: who begins the line when.
+    entries: set only in the `line` of a round: which voices begin the line when.
+    line: for a round, the score of its one written line, while this score has everything that is
+        sung.
     """
 
     meter: Meter

@@ -1,4 +1,5 @@
-"""Finds the singers of a voice by its name: voices and groups of the chorus, "all", the leader."""
+"""Finds who sings a line of music by the name that the notation gives it: a voice or group of the
+chorus, "all", or the leader."""
 
 from __future__ import annotations
 
@@ -9,7 +10,8 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.score import LEADER
 
 ALL = "all"
-
+#: The most characters of a name that are read; no name is so long.
+_LONGEST_NAME = 400
 #: Other words for everyone and for the leader. They are not accepted, but a message suggests the
 #: right word for them.
 _ALSO_CALLED = {
@@ -20,25 +22,30 @@ _ALSO_CALLED = {
 
 @dataclass(frozen=True, slots=True)
 class Singers:
-    """The voices that sing a line, in score order. The first sings what is written, in the octave
-    `octave`; the others sing in their own octaves, unless they are `joined` as A+B: then all sing
-    exactly the same notes."""
+    """The voices that sing a line, in score order.
+
+    octave: the octave of the first voice, who sings the line as it is written. The other voices
+        sing it in their own octaves, unless they are `joined`.
+    joined: whether the author joined the voices with +, so that all sing in the same octave.
+    """
 
     voices: tuple[str, ...] = ()
     octave: int = 0
     joined: bool = False
 
     def octave_of(self, voice: str, chorus: Chorus) -> int:
-        """The octave in which one of the voices sings the line (common practice: in its own)."""
+        """The octave in which `voice`, one of these voices, sings the line. Common practice is that
+        each sings in its own."""
         if self.joined or voice not in chorus.voices:
             return self.octave
         return chorus.voices[voice].octave
 
 
 def called(text: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...] | None:
-    """The voices with a name, or names joined with +. `voices` are those of the exercise, which
-    "all" stands for. None when a name is unknown."""
-    names = [" ".join(name.split()).casefold() for name in text[:400].split("+")]
+    """The voices that `text` names: a name, or several joined with +. `voices` are the voices of
+    the exercise, which "all" stands for (if empty, all voices of the chorus). None when a name is
+    unknown."""
+    names = [" ".join(name.split()).casefold() for name in text[:_LONGEST_NAME].split("+")]
     if names == [ALL]:
         return voices or tuple(chorus.voices)
     if names in ([LEADER], [chorus.label_of(LEADER).casefold()]):
@@ -53,8 +60,8 @@ def called(text: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...
 
 
 def guess(name: str, chorus: Chorus) -> str:
-    """The name that was probably meant by an unknown one: "all", the leader, or the first voice
-    with this initial; else ""."""
+    """The name that was probably meant by `name`, which is unknown: the first voice that begins
+    with it if it is a single letter, or else "all" or the leader. Empty without a guess."""
     plain = name.strip().lower()
     if len(plain) == 1:
         return next((voice for voice in chorus.voices if voice.startswith(plain)), "")
@@ -62,13 +69,15 @@ def guess(name: str, chorus: Chorus) -> str:
 
 
 def first_octave(voices: Sequence[str], chorus: Chorus) -> int:
-    """The octave of the first of these voices, who sings a line as it is written."""
+    """The octave of the first of these voices, who sings a line that they share as it is
+    written."""
     first = voices[0]
     return chorus.leader.octave if first == LEADER else chorus.voices[first].octave
 
 
 def _one(name: str, chorus: Chorus) -> tuple[str, ...]:
-    """The voices with one name: a name in chorus.yml, or a label that is printed before a staff."""
+    """The voices that one name means, in small letters: the name of a voice or group in chorus.yml,
+    or the label that is printed before the staff of a voice."""
     singers = chorus.named(name.replace(" ", "-")) if name != ALL else None
     if singers is None:
         labels = {voice.label.casefold(): key for key, voice in chorus.voices.items()}

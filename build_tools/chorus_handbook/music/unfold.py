@@ -1,7 +1,9 @@
-"""Writes out the repeats of a voice: the order in which its pieces between bar lines are sung.
+"""Writes out the repeats of a voice: finds the order in which its pieces of music, each between two
+bar lines, are sung.
 
-Repeats, endings and the order of parts follow the ABC standard 2.1 (sections 3.1.9 and 4.8 to
-4.10); the other notations use the same rules.
+A tune may also be divided into *parts* with letters, and say in which order they are sung ("AAB").
+Repeats, endings and parts follow the ABC standard 2.1 (sections 3.1.9 and 4.8 to 4.10); the other
+notations use the same rules.
 """
 
 from __future__ import annotations
@@ -22,9 +24,10 @@ class PlayedSegment:
     """A written `piece` (the music between two bar lines) as it is sung once. A piece that is
     repeated gives several segments.
 
-    repetition, repetitions: the number of this time, from 0, and how often it is sung altogether.
-    joins: whether it may be in the same bar as the segment before it. `ending`: whether it belongs
-        to one ending of a repeat.
+    repetition: how often it has been sung before (0 for the first time).
+    repetitions: how often it is sung altogether.
+    joins: whether it may be in the same bar as the segment before it.
+    ending: whether it belongs to one ending of a repeat.
     """
 
     piece: Piece
@@ -35,14 +38,15 @@ class PlayedSegment:
 
 
 def unfold(written: WrittenVoice, order: str) -> tuple[list[PlayedSegment], list[Problem]]:
-    """The segments of a voice in the order of singing, and the problems. `order` has the letters of
-    the parts in that order (`P:` in ABC); empty without parts."""
+    """Find the segments of a voice in the order in which they are sung. Returns them and the
+    problems. `order` has the letters of the parts in the order of singing (`P:` in ABC); it is
+    empty for a tune without parts."""
     reader = _Unfolder(written)
     if written.barlines[0].times_back:
         reader.complain(
             written.barlines[0].place,
             "There are no notes before this repeat sign.",
-            "Write :| after the notes to repeat.",
+            'Write ":|" after the notes to repeat.',
         )
     sections: dict[str, list[PlayedSegment]] = {}
     start = 0
@@ -51,8 +55,9 @@ def unfold(written: WrittenVoice, order: str) -> tuple[list[PlayedSegment], list
         if part in sections:
             reader.complain(
                 written.pieces[start].place,
-                f"P:{part} appears twice.",
-                "Give each part of the tune its own letter; the order is in the P: above the key.",
+                f'"P:{part}" stands above two different parts of the tune.',
+                "Give each part of the tune its own letter. The order in which they are sung is in "
+                'the "P:" above "K:".',
             )
         sections[part] = reader.section(start, end)
         start = end
@@ -63,8 +68,9 @@ def unfold(written: WrittenVoice, order: str) -> tuple[list[PlayedSegment], list
         if letter not in sections:
             reader.complain(
                 written.place,
-                f"P: asks for part {letter}, but no P:{letter} stands above notes of this voice.",
-                f"Write P:{letter} on a line of its own above its notes.",
+                f'The order in "P:" contains part {letter}, but there is no "P:{letter}" above '
+                "notes of this voice.",
+                f'Write "P:{letter}" on a line of its own above its notes.',
             )
     repetitions = {letter: order.count(letter) for letter in sections}
     played = dict.fromkeys(sections, 0)
@@ -80,8 +86,8 @@ def unfold(written: WrittenVoice, order: str) -> tuple[list[PlayedSegment], list
 def _again(
     segments: Sequence[PlayedSegment], repetition: int, repetitions: int
 ) -> Iterator[PlayedSegment]:
-    """The segments of a part for one repetition of the part. Segments that the part itself repeats
-    keep their own numbers."""
+    """The segments of a part of the tune for one of the times that it is sung: `repetition` (from
+    0) of `repetitions`. Segments that are repeated within the part keep their own numbers."""
     for segment in segments:
         once = segment.repetitions == 1
         yield (
@@ -92,11 +98,13 @@ def _again(
 def _limited(
     segments: list[PlayedSegment], reader: _Unfolder, written: WrittenVoice
 ) -> tuple[list[PlayedSegment], list[Problem]]:
+    """The segments, unless there are too many, and the problems."""
     if len(segments) > MOST_PIECES:
         reader.complain(
             written.place,
             f"With all repeats this voice has more than {MOST_PIECES} bars and pieces of bars.",
-            "An exercise is short; split it, or let passes and keys repeat it.",
+            'Split the exercise, or let the fields "passes" and "keys" in the front matter repeat '
+            "it.",
             "notation-size",
         )
         return [], reader.problems
@@ -104,7 +112,7 @@ def _limited(
 
 
 def _stops(barline: Barline) -> bool:
-    """Whether an ending of a repeat ends at a bar line."""
+    """Whether an ending of a repeat, begun earlier, is over at this bar line."""
     return bool(barline.times_back or barline.starts or barline.ending or barline.over)
 
 
@@ -116,7 +124,8 @@ class _Unfolder:
     problems: list[Problem] = field(default_factory=list)
 
     def section(self, start: int, end: int) -> list[PlayedSegment]:
-        """The segments of the pieces from `start` up to `end`, with their repeats written out."""
+        """The segments of the pieces from the index `start` up to `end`, with their repeats written
+        out. `first` is where the repeat that is being read starts, `here` the next piece."""
         barlines = self.written.barlines
         segments: list[PlayedSegment] = []
         first = here = start
@@ -143,10 +152,11 @@ class _Unfolder:
 
     def _endings(self, first: int, here: int, end: int) -> tuple[int, list[PlayedSegment]]:
         """Write out a repeat with endings. Its body, which is sung before each ending, begins at
-        the piece `first`, and its first ending at the piece `here`. Returns the number of the piece
-        after its last ending, and the segments."""
+        the piece with the index `first`, and its first ending at `here`; no ending reaches beyond
+        `end`. Returns the index of the piece after the last ending, and the segments."""
         barlines = self.written.barlines
-        # by the number of a repetition, from 1: the first piece of its ending and the one after it
+        # by the number of a time, from 1: the index of the first piece of its ending, and that of
+        # the piece after the ending
         ending_of: dict[int, tuple[int, int]] = {}
         place = here
         while place < end and barlines[place].ending:
@@ -158,9 +168,9 @@ class _Unfolder:
                 if number in ending_of:
                     self._bad_ending(barlines[place], f"Two endings are for time {number}.")
                 ending_of[number] = place, after
-            # only the last ending goes on instead of back
+            # After every ending but the last, the singers go back.
             if not goes_back and (after < end and barlines[after].ending):
-                self._bad_ending(barlines[place], "There is no :| at the end of this ending.")
+                self._bad_ending(barlines[place], 'There is no ":|" at the end of this ending.')
             place = after
         repetitions = max(ending_of)
         missing = [number for number in range(1, repetitions + 1) if number not in ending_of]
@@ -179,7 +189,7 @@ class _Unfolder:
         self.complain(
             barline.place,
             message,
-            "Number the endings 1, 2 ..., each once, and end all but the last with :|",
+            'Number the endings 1, 2 and so on, each once, and end all but the last with ":|".',
         )
 
     def _played(
@@ -191,7 +201,8 @@ class _Unfolder:
         *,
         ending: bool = False,
     ) -> Iterator[PlayedSegment]:
-        """The segments of the pieces from `start` up to `end` in one repetition."""
+        """The segments of the pieces from the index `start` up to `end` for one of the times that
+        they are sung: `repetition` (from 0) of `repetitions`."""
         for place in range(start, end):
             # A repeat sign may stand within a bar, so the first piece of a repetition may complete
             # the bar before it.
@@ -203,7 +214,7 @@ class _Unfolder:
         self.complain(
             barline.place,
             "This repeat never ends.",
-            "Write :| where the singers go back, or | here.",
+            'Write ":|" where the singers go back, or "|" here.',
         )
 
     def complain(self, place: Place, message: str, hint: str, code: str = "notation-token") -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-#: Longer texts are cut.
+#: The most characters of a text that a message shows.
 LONGEST_SHOWN = 24
 
 

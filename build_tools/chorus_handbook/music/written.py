@@ -1,7 +1,7 @@
-"""The types of music as it is written, before repeats are written out.
+"""The types of music as it stands on paper: its repeats are still signs, not written out.
 
-The readers of all notations produce a `Key` and `WrittenVoice`s: notes, marks such as dynamics, and
-bar lines. `ensemble` makes a `Score` from them.
+The readers of all notations produce a `Key` and `WrittenVoice`s, which consist of notes, marks such
+as dynamics, and bar lines. `ensemble` makes a `Score` from them, as it is sung.
 """
 
 from __future__ import annotations
@@ -16,22 +16,28 @@ from chorus_handbook.music.score import Accent, Degree, SpokenHeight, Syllable
 from chorus_handbook.pitch import Pitch, interval_between
 from chorus_handbook.problems import Place
 
-#: The written tonic is taken in the octave from C4 to B4: it is the one that `keys` names.
+#: The tonic of the written key counts in the octave from C4 to B4. In the key that an author names
+#: by it (`keys: G4` for music written in G), the music sounds as it is written.
 REFERENCE_OCTAVE = 4
 _C = Pitch(0, 0, REFERENCE_OCTAVE)
 
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """The key of written notes. `tonic` is from C4 to B4. `altered` has, by step above C (0 to 6),
-    the semitones by which the key signature alters it."""
+    """The key of written notes.
+
+    tonic: from C4 to B4.
+    altered: by letter, as steps above C (0 to 6), the semitones by which the key signature raises
+        it (negative: lowers it). Letters that it does not alter are left out.
+    """
 
     tonic: Pitch = _C
     mode: ModeName = "major"
     altered: Mapping[int, int] = field(default_factory=lambda: MappingProxyType({}))
 
     def degree(self, pitch: Pitch, octave: int) -> Degree:
-        """The degree that sounds `pitch` in a part moved by `octave`, in the key as written."""
+        """The degree of this key that a written `pitch` is, in a part that sings `octave` octaves
+        above the tonic."""
         tonic = Pitch(self.tonic.step, self.tonic.alter, self.tonic.octave + octave)
         steps, semitones = interval_between(tonic, pitch)
         return Degree(steps, semitones - Degree(steps).semitones(self.mode))
@@ -41,17 +47,25 @@ class Key:
 class WrittenNote:
     """One written note; a rest if it has neither `pitch` nor `spoken`.
 
-    pitch: the highest pitch. `below`: further pitches from high to low, when the voice divides.
-    tie: the place of the tie to the next note. `tied`: it is the second part of a note that was
-        divided. `loose`: the tie counts only for some times of a repeat.
-    breath: the place of a breath after it. `staggered`: not everyone breathes at the same time.
-    words: one syllable for each verse.
+    place: where it is in the file.
+    pitch: its pitch; the highest one where the voice divides.
+    duration: its length in quarters.
+    piece: the index of its `Piece` in the voice.
+    tie: the place of the tie that joins it to the next note, if there is one.
+    tied: whether a tie joins it to the note before.
+    loose: whether its tie need not lead to the same note each time that a repeat is sung.
+    words: a syllable for each verse; None where no syllable begins on it.
+    below: its other pitches, from high to low, where the voice divides.
     graces: quick notes before it.
-    slurs_begin, slurs_end: how many slurs begin and end on it; those that end began on earlier
+    slurs_begin, slurs_end: how many slurs begin and end on it. Those that end began on earlier
         notes.
-    glide: the voice glides to the next note. `easy`: sung only as far as is easy.
-    hidden: a rest that is not drawn.
-    id: of the note in a MusicXML file that will be drawn.
+    glide: whether the voice glides from it to the next note.
+    easy: whether it is sung only as far as is easy.
+    breath: the place of a breath mark after it.
+    staggered: whether the singers take that breath at different moments.
+    spoken: for a spoken note, how high it is spoken.
+    id: in music from a MusicXML file, the key under which the reader keeps its note element.
+    hidden: whether it is a rest that is not drawn.
     """
 
     place: Place
@@ -106,13 +120,13 @@ class Mark:
 
 @dataclass(slots=True)
 class Barline:
-    """A bar line, or several signs at one place.
+    """A bar line, or several signs at one place that count as one.
 
-    soft: not a plain bar line, so it may be inside a bar.
-    times_back: how often the singers go back from here to where the repeat starts. `starts`: a
-        repeat starts here.
-    ending: the numbers of the times at which the music after it is sung. `over`: an ending ends
-        here.
+    soft: whether it may be inside a bar, as a repeat sign may; a plain bar line ends a bar.
+    times_back: how often the singers go back from here to where the repeat starts.
+    starts: whether a repeat starts here.
+    ending: if an ending of a repeat begins here, the numbers of the times (from 1) for which it is.
+    over: whether an ending of a repeat is over here.
     """
 
     place: Place
@@ -125,7 +139,8 @@ class Barline:
 
 @dataclass(slots=True)
 class Piece:
-    """The music between two bar lines. `part` is the letter of its part (`P:` in ABC)."""
+    """The music between two bar lines. `part` is the letter of the section of the tune to which it
+    belongs (`P:` in ABC); empty in a tune without sections."""
 
     place: Place
     events: list[WrittenNote | Mark] = field(default_factory=list)
@@ -133,16 +148,16 @@ class Piece:
 
     @property
     def length(self) -> Fraction:
-        tones = (event.duration for event in self.events if isinstance(event, WrittenNote))
-        return sum(tones, Fraction(0))
+        notes = (event.duration for event in self.events if isinstance(event, WrittenNote))
+        return sum(notes, Fraction(0))
 
 
 @dataclass(slots=True)
 class WrittenVoice:
     """One voice as written. There is one more bar line than there are pieces: `barlines[n]` is
-    before `pieces[n]`."""
+    before `pieces[n]`. `notes` has all notes and rests of the pieces, in order."""
 
     place: Place
     barlines: list[Barline]
     pieces: list[Piece] = field(default_factory=list)
-    tones: list[WrittenNote] = field(default_factory=list)
+    notes: list[WrittenNote] = field(default_factory=list)

@@ -8,34 +8,35 @@ only adds the theme later (`mkdocs_plugin`).
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from chorus_handbook.catalogue import _, script_words
+from chorus_handbook.catalogue import _
 from chorus_handbook.chorus import ChorusConfig
-from chorus_handbook.engraving.lyric_font import FONT_FILE, LICENCE_FILE
+from chorus_handbook.engraving.lyric_font import LICENCE_FILE
 from chorus_handbook.entries.model import Text
+from chorus_handbook.pages import browser_files as browser
+from chorus_handbook.pages.data_files import data_files
 from chorus_handbook.pages.export import exercises_json, exercises_schema
-from chorus_handbook.pages.html import BEFORE_PAINT
-from chorus_handbook.pages.index_file import index_json
 from chorus_handbook.pages.overviews import ALL_GOALS, ALL_LISTS, GOALS, LISTS, by_moment
 from chorus_handbook.pages.page import (
     FOLDER,
     HOME,
-    SEARCH_WORKER,
+    INSTRUMENT,
     VOICE_CARE,
     Menu,
     Page,
     PlannedPage,
     Published,
     Site,
+    parts_file,
     routine_file,
     set_in_late,
     track_file,
 )
 from chorus_handbook.pages.plans import Plans
+from chorus_handbook.pages.site_head import head_files
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.views import Views
@@ -51,15 +52,20 @@ __all__ = [
     "Site",
     "make_site",
     "set_in_late",
+    "style_paths",
 ]
 
 #: The style sheets, in the order in which pages load them.
 STYLES = (
-    *("handbook.css", "lists.css", "score.css", "controls.css"),
-    *("own_range.css", "player.css", "warm_ups.css", "at_home.css", "stand.css", "print.css"),
+    *("handbook.css", "lists.css", "score.css", "controls.css", "focus.css", "search.css"),
+    *("own_range.css", "find.css", "player.css", "warm_ups.css", "at_home.css"),
+    *("stand.css", "kept.css", "draft.css", "tonight.css", "print.css", "large_print.css"),
 )
-_WORDS = "words.js"
-_BROWSER = Path(__file__).parent.parent / "browser"
+
+
+def style_paths() -> list[str]:
+    """The style sheets as they are published, in the order in which pages load them."""
+    return [f"{FOLDER}/{browser.published_name(style)}" for style in STYLES]
 
 
 def make_site(
@@ -75,47 +81,62 @@ def make_site(
     loads drawings and sound; `sound` is None when no exercise can be heard. The chorus and the
     vocabulary in `config` must not be None."""
     plans = Plans(config, stock, texts, views, parts, tracks)
-    small = {
+    small = {  # files whose content is in memory
         f"{FOLDER}/exercises.json": exercises_json(stock),
         f"{FOLDER}/exercises.schema.json": exercises_schema(),
-        f"{FOLDER}/lyrics.woff2": FONT_FILE.read_bytes(),
         f"{FOLDER}/lyrics-licence.txt": LICENCE_FILE.read_bytes(),
-        f"{FOLDER}/index.json": index_json(
-            {slug: exercise.index_entry for slug, exercise in stock.items()}, plans.chorus
-        ),
+        **data_files(stock, texts, views, plans, parts),
     }
     if sound:
-        small[f"{FOLDER}/instrument.json"] = sound.instrument.index
+        small[INSTRUMENT] = sound.instrument.index
         small[f"{FOLDER}/instrument.bin"] = sound.instrument.pack
-    large = {
-        f"{FOLDER}/{file.name}": file.read_bytes
-        for kind in ("*.css", "*.js")
-        for file in sorted(_BROWSER.glob(kind))
-        if file != BEFORE_PAINT
-    }
-    large[SEARCH_WORKER] = large.pop(f"{FOLDER}/{Path(SEARCH_WORKER).name}")
-    large[f"{FOLDER}/{_WORDS}"] = lambda: script_words((_BROWSER / _WORDS).read_bytes())
+    small |= {f"{FOLDER}/{name}": file for name, file in browser.browser_files().items()}
+    large: dict[str, Callable[[], bytes]] = {}  # files that are loaded or made when published
     for slug, exercise in stock.items():
-        if parts.has_sound(exercise):  # loaded when it is published
+        large[parts_file(slug)] = partial(_warm_up_parts, exercise, plans, parts)
+        if parts.has_sound(exercise):
             large[f"{FOLDER}/{slug}/notes.json"] = partial(parts.notes, exercise)
             large[f"{FOLDER}/{slug}/{slug}.mid"] = partial(parts.midi, exercise)
     for slug, voices in tracks.voices.items():
         large |= {track_file(slug, voice): load for voice, load in voices.items()}
     large |= {routine_file(slug): load for slug, load in tracks.routines.items()}
-    return Site(tuple(plans), Published(large) | small, _menu(views, plans))
+    small["offline-worker.js"] = browser.source_of("offline_worker.js")
+    small |= head_files(plans.chorus)
+    files = Published(large) | small
+    return Site(tuple(plans), files, _menu(views, plans), plans.chorus.indexed)
+
+
+def _warm_up_parts(exercise: Exercise, plans: Plans, parts: Parts) -> bytes:
+    """The file of what an exercise contributes to warm-ups that are put together in the browser."""
+
+    def make() -> bytes:
+        from chorus_handbook.pages.draft_parts import warm_up_parts  # late: mostly it is cached
+
+        return warm_up_parts(exercise, plans.chorus, plans.vocabulary)
+
+    return parts.stored(plans.key_of_parts(exercise), make)
 
 
 def _menu(views: Views, plans: Plans) -> Menu:
+    """The menu of the site, without lists and goals that have no exercises."""
     menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [(_("Home"), HOME)]
+    menu += [(page.title, page.path) for page in plans.find]
     if views.saved:
-        saved = ((v.title, f"views/{v.slug}.md") for *_group, vs in by_moment(views) for v in vs)
+        saved = (
+            (view.title, f"views/{view.slug}.md")
+            for _heading, _anchor, members in by_moment(views)
+            for view in members
+        )
         menu.append((_("Lists"), ((_(ALL_LISTS), LISTS), *saved)))
     goals = plans.vocabulary.goals
     filled = [(goals[n].label, f"goals/{n}.md") for n in goals if views.by_goal.get(n)]
     if filled:
-        menu.append((_("Goals"), ((_(ALL_GOALS), GOALS), *filled)))
+        gaps = ((page.title, page.path) for page in plans.gaps)
+        menu.append((_("Goals"), ((_(ALL_GOALS), GOALS), *filled, *gaps)))
     menu.append((plans.all.title, plans.all.path))
+    menu.append((plans.draft.title, plans.draft.path))
     menu += [(page.title, page.path) for page in plans.lists]
     menu += [(page.title, page.path) for page in plans.written if page.path != VOICE_CARE]
     menu += [(page.title, page.path) for page in plans.written if page.path == VOICE_CARE]
+    menu.append((plans.kept.title, plans.kept.path))
     return tuple(menu)

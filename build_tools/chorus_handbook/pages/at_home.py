@@ -53,6 +53,7 @@ def _voices(chorus: Chorus) -> list[tuple[str, str]]:
 
 
 def _evening(path: str, one: Evening, stock: Mapping[str, Exercise]) -> dict[str, object]:
+    """A warm-up as the templates show it. Exercises that are not in `stock` are left out."""
     day = date.fromisoformat(one.date)
     return {
         "day": one.date,

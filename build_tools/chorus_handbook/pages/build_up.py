@@ -3,20 +3,21 @@ has span, leaps, number of lines and singing time."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from markupsafe import Markup
 
 from chorus_handbook.catalogue import _
-from chorus_handbook.pages import words
+from chorus_handbook.pages import number_words, words
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.order_rows import OrderRow
 from chorus_handbook.warmups.clock import timetable
+from chorus_handbook.warmups.findings import RULES
 from chorus_handbook.warmups.running_order import SECOND, RunningOrder
 
-#: In SVG units: the width of the chart, the height of a bar for each level of impact, and the space
-#: above and below the bars, where their impact and their number are written.
-_WIDTH, _STEP, _TOP, _FOOT = 360, 15, 14, 16
+_CHART: Mapping[str, int] = RULES["chart"]
+#: In SVG units; `browser/warm_up_rules.js` explains each.
+_WIDTH, _STEP, _TOP, _FOOT = (_CHART[name] for name in ("width", "step", "top", "foot"))
 
 
 def build_up(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
@@ -30,8 +31,8 @@ def build_up(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
                 "number": row.number,
                 "title": row.title,
                 "impact": words.impact_in_table(row.planned.impact),
-                "span": words.span(row.planned.span) if row.planned.span else "",
-                "leap": words.span(row.planned.leap) if row.planned.leap else "",
+                "span": number_words.span(row.planned.span) if row.planned.span else "",
+                "leap": number_words.span(row.planned.leap) if row.planned.leap else "",
                 "lines": str(row.planned.lines) if row.planned.lines else "",
                 "singing": words.seconds(row.planned.singing / SECOND)
                 if row.planned.singing
@@ -79,9 +80,5 @@ def _chart(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
         '<svg class="hb-build-up" viewBox="0 0 {w} {h}" role="img" aria-label="{description}">'
         '<path d="M0 {floor}H{w}"/>{bars}</svg>'
     ).format(
-        w=_WIDTH,
-        h=floor + _FOOT,
-        description=description,
-        floor=floor,
-        bars=Markup().join(bars),
+        w=_WIDTH, h=floor + _FOOT, description=description, floor=floor, bars=Markup().join(bars)
     )

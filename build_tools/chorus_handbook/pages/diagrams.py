@@ -14,8 +14,8 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import N_, _
 from chorus_handbook.chorus.model import Diagram
 
+#: x and y in SVG units, and the direction of the eyes in degrees: 0 is to the right, 90 down.
 Singer = tuple[float, float, float]
-"""x, y and the direction of the eyes in degrees, 0 to the right, 90 down the page."""
 
 _WORDS: dict[Diagram, str] = {
     "circle": N_("Singers in one circle, all facing the middle."),

@@ -24,12 +24,13 @@ from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.rendered import Heading, Section
 from chorus_handbook.entries.steps import RUN, is_heading, read_seconds
 from chorus_handbook.music.facts import Facts
-from chorus_handbook.pages import words
+from chorus_handbook.pages import number_words, words
 from chorus_handbook.pages.at_home import practised_for
 from chorus_handbook.pages.chords import chord_bars, symbols_for_browser
 from chorus_handbook.pages.diagrams import diagram
-from chorus_handbook.pages.figure import key_chooser, score_figure
+from chorus_handbook.pages.figure import in_words, key_chooser, score_figure
 from chorus_handbook.pages.html import render
+from chorus_handbook.pages.kept import keep_button
 from chorus_handbook.pages.kin import Kin
 from chorus_handbook.pages.ladder import ladder_chart, leaving
 from chorus_handbook.pages.own_range import own_range
@@ -47,14 +48,7 @@ from chorus_handbook.warmups.rotation import Log
 SAY = N_("Say")
 FIT = N_("Make it fit")  # left out when the page is printed
 #: The author's sections in the order of the page; others follow in the order of the file.
-SECTIONS = (
-    "",
-    SAY,
-    RUN,
-    N_("Listen for"),
-    N_("What goes wrong"),
-    FIT,
-)
+SECTIONS = ("", SAY, RUN, N_("Listen for"), N_("What goes wrong"), FIT)
 #: A step with a time in parentheses (group 2) at its beginning, in HTML as the sanitiser writes it.
 _STEP_TIME = re.compile(r"(<li>\s*(?:<p>)?)\(([^()<]{1,40})\)")
 #: Sections that are not needed while leading an exercise: they come last, folded.
@@ -97,6 +91,7 @@ def exercise_page(
     used = uses.warm_ups or uses.routines
     content = render(
         "exercise.html",
+        slug=exercise.slug,
         head=_head(exercise, chorus, vocabulary),
         practised_for=practised_for(path, evenings),
         above=above,
@@ -113,6 +108,7 @@ def exercise_page(
         cue=entry.front.cue,
         also_called=entry.front.also_called,
         origin=entry.front.origin,
+        keep=keep_button(entry.front.full_title, _("Keep this exercise on this device")),
         licence=entry.front.licence or (None if entry.front.origin else chorus.licence),
         sung=uses_in_words(path, uses, log),
         footnotes=body.footnotes,
@@ -146,6 +142,7 @@ def _late(
     if drawn:
         begins = starts(exercise.ladder, chorus, facts.mode)
         late["score"] = score_figure(drawn, begins)
+        late["notes"] = in_words(drawn[0])
         late["player"] = player(path, facts, chorus, key_chooser(drawn), exercise.front.passes)
         symbols = symbols_for_browser(
             exercise.chords, facts, in_round=exercise.front.round is not None
@@ -268,7 +265,7 @@ def _voice_rows(facts: Facts, chorus: Chorus) -> list[dict[str, str | None]]:
             "begins": words.note(voice.first) if voice.first else None,
             "lowest": words.note(voice.lowest) if voice.lowest else None,
             "highest": words.note(voice.highest) if voice.highest else None,
-            "span": words.span(voice.ambitus_semitones),
+            "span": number_words.span(voice.ambitus_semitones),
         }
         key = (voice.line, *cell.values())
         rows.setdefault(key, []).append(chorus.label_of(voice.voice))

@@ -13,15 +13,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from markupsafe import Markup
 
 from chorus_handbook.catalogue import pgettext
-from chorus_handbook.engraving.engraved import BassClef, Engraved, sprite
+from chorus_handbook.engraving.engraved import NOTES_IN_WORDS, BassClef, Engraved, sprite
 from chorus_handbook.pages import words
-from chorus_handbook.pages.html import before_paint
+from chorus_handbook.pages.html import before_paint, render
 from chorus_handbook.pages.starts import Starts
 
-#: An id in a drawing (group 2), with what stands before it: an element has one in its attribute id,
-#: and the drawing has two in its attribute aria-labelledby. Of these, the first ends with "-score",
-#: or with "-score.b" in bass clef, and the second follows after a space.
-_ID = re.compile(r'( id="|aria-labelledby="|(?<=-score) |(?<=-score\.b) )([^" ]+)(?=[" ])')
+#: What ends with the suffix of a drawing's ids (group 2): an id, and the attribute that states it.
+_SUFFIXED = re.compile(r'( id="|data-suffix=")([^"]*)')
 
 #: The width and height of a drawing, in CSS pixels.
 _SIZE = re.compile(r' width="(\d+)" height="(\d+)"')
@@ -81,6 +79,7 @@ def _bass_voices(engraved: Engraved) -> Markup:
 
 
 def _sprite(drawn: Iterable[Engraved]) -> Markup:
+    """The glyphs that the drawings refer to, as SVG symbols."""
     symbols: dict[str, str] = {}
     for engraved in drawn:
         symbols.update(engraved.symbols)
@@ -113,7 +112,27 @@ def _layouts(engraved: Engraved | BassClef, has_narrow: bool) -> Markup:
 def _renamed(wide: str) -> str:
     """A copy of a wide drawing for use as the narrow one, when it fits a phone in this key but not
     in every key. Its ids are changed, so that each occurs once in the page."""
-    return _ID.sub(r"\1\2.n", wide)
+    return _SUFFIXED.sub(r"\1\2.n", wide)
+
+
+def in_words(first: Engraved) -> Markup:
+    """All notes of the score in words, folded. They are in the first key;
+    `browser/notes_in_words.js` puts them into the key that is shown."""
+    words = first.words
+    if words is None:
+        return Markup()
+    return render(
+        "exercise_notes.html",
+        id=NOTES_IN_WORDS,
+        key=first.tonic,
+        pitches=" ".join(words.pitches),
+        title=words.title,
+        about=" ".join(words.about),
+        lines=[
+            (line.singers, line.octaves, [(label, Markup(text)) for label, text in line.bars])
+            for line in words.lines
+        ],
+    )
 
 
 def key_chooser(drawn: Sequence[Engraved]) -> Markup:

@@ -33,7 +33,8 @@ def home_page(
     at_home: AtHome,
 ) -> Page:
     """The home page. `written` is the author's index.md, if there is one; `stock` has all exercises
-    by slug; `plans` the titles and paths of the lists of warm-ups and of routines, if there are
+    by slug; `plans` the titles and paths of what else a director opens: the page to find
+    exercises, the lists of warm-ups and of routines, and what the stock lacks, where there are
     any; `at_home` what singers practise, and what was sung last."""
     from chorus_handbook.pages.at_home import last_sung, to_practise  # late: makes what is shown
 

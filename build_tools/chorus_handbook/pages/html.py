@@ -16,8 +16,6 @@ from chorus_handbook.template_cache import compiled_templates
 
 #: A script that stands in pages, where it runs before they are painted.
 BEFORE_PAINT = Path(__file__).parent.parent / "browser" / "before_paint.js"
-
-
 #: The name of the store of compiled templates. Change it when the options below change, because
 #: they are compiled into templates.
 _OPTIONS = "page-templates-escaping-trimming"
@@ -48,7 +46,7 @@ def _environment() -> Environment:
 
 def tag(name: str, **attributes: str) -> Markup:
     """The start tag of an element within a translated sentence; `end` is its end tag. Translators
-    see one sentence with {places}, and its text is still escaped."""
+    see one sentence with placeholders, and its text is still escaped."""
     named = Markup().join(Markup(' {}="{}"').format(n, v) for n, v in attributes.items())
     return Markup("<{}{}>").format(name, named)
 

@@ -1,5 +1,9 @@
-"""Makes index.json, the small file of all exercises that pages with lists load, and the same data
-for the page of a single exercise.
+"""Makes index.json, the small file of all exercises that pages load to find and to list them, and
+the data that the page of a single exercise carries.
+
+An exercise in it is its row (`views.evaluate`), as far as readers ask about it: the same names and
+whole numbers, so that a condition means the same there as in views.yml (`browser/conditions.js`).
+Fields without a value are left out. What lists say of an exercise in words stands beside them.
 
 `VERSION` is raised when a field is removed or changes its meaning. The browser checks it, because
 it may have an older copy of the file than of the page.
@@ -8,23 +12,61 @@ it may have an older copy of the file than of the page.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from datetime import date
 from typing import Any
 
 from markupsafe import Markup
 
-from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.catalogue import N_, _, listed
+from chorus_handbook.chorus.model import (
+    IMPACT_WORDS,
+    LEVEL_WORDS,
+    MOMENT_WORDS,
+    Chorus,
+    Vocabulary,
+)
+from chorus_handbook.records import Exercise
 from chorus_handbook.shared_facts import FACTS
+from chorus_handbook.views import Row
 from chorus_handbook.voices.ladder_data import LadderData, chorus_as_data
+from chorus_handbook.warmups.rotation import ENOUGH_WARM_UPS, OFTEN, Log
 
 VERSION: int = FACTS["formats"]["index"]
 
+#: The fields of a row that are in index.json, besides slug, title and plain name.
+FIELDS = (
+    *("summary", "goals", "impact", "sounding", "level", "minutes", "known", "voices_sing"),
+    *("parts", "ambitus_semitones", "largest_interval", "motion", "formation", "moment"),
+)
+#: How a line moves, by the `motion` of an exercise.
+_MOTION_WORDS = {
+    "repeats": N_("repeated notes"),
+    "steps": N_("steps"),
+    "skips": N_("skips of a third"),
+    "leaps": N_("leaps"),
+    "glide": N_("glides"),
+    "mixed": N_("mixed"),
+}
+#: The browser counts days from here.
+_FIRST_DAY = date(1970, 1, 1).toordinal()
 
-def index_json(exercises: Mapping[str, str], chorus: Chorus) -> bytes:
-    """The content of index.json, made from the entry of each exercise (`records.published`) by its
-    slug; the same bytes for the same exercises."""
-    head = _written(chorus, exercises=[]).removesuffix("]}")
-    entries = ",".join(exercises[slug] for slug in sorted(exercises))
+
+def index_json(
+    exercises: Mapping[str, Exercise],
+    rows: Mapping[str, Row],
+    chorus: Chorus,
+    vocabulary: Vocabulary,
+    log: Log,
+) -> bytes:
+    """The content of index.json for these exercises and their rows, both by slug; the same bytes
+    for the same exercises. Exercises are listed by title, as all lists are that are not sorted
+    otherwise."""
+    ordered = sorted(exercises, key=lambda slug: (exercises[slug].front.title.casefold(), slug))
+    head = _written(
+        chorus, words=labels(chorus, vocabulary), log=_days(log), exercises=[]
+    ).removesuffix("]}")
+    entries = ",".join(_entry(exercises[slug], rows[slug], chorus) for slug in ordered)
     return f"{head}{entries}]}}\n".encode()
 
 
@@ -33,6 +75,58 @@ def page_data(ladder: LadderData, chorus: Chorus) -> Markup:
     return Markup(_written(chorus, ladder=ladder).replace("<", "\\u003c"))
 
 
+def labels(chorus: Chorus, vocabulary: Vocabulary) -> dict[str, dict[str | int, str]]:
+    """By field, what readers see of each of its values, in the order in which they are sorted."""
+    voices: dict[str | int, str] = {"all": _("All voices")}
+    voices |= {name: voice.label for name, voice in chorus.voices.items()}
+    for name in chorus.groups:
+        voices[name] = listed(chorus.voices[voice].label for voice in chorus.named(name) or ())
+    return {
+        "goals": {name: goal.label for name, goal in vocabulary.goals.items()},
+        "impact": {number: _(word) for number, word in IMPACT_WORDS.items()},
+        "level": {number: _(word) for number, word in LEVEL_WORDS.items()},
+        "moment": {name: _(word) for name, word in MOMENT_WORDS.items()},
+        "sounding": {name: sounding.label for name, sounding in vocabulary.soundings.items()},
+        "voices_sing": voices,
+        "motion": {name: _(word) for name, word in _MOTION_WORDS.items()},
+        "formation": {name: one.label for name, one in vocabulary.formations.items()},
+    }
+
+
+def _entry(exercise: Exercise, row: Row, chorus: Chorus) -> str:
+    """One exercise as compact JSON text. What takes long to make of it, the ladder, comes from its
+    record."""
+    from chorus_handbook.pages import words  # late, like learning_words: other uses need neither
+    from chorus_handbook.pages.learning_words import minutes_in_table
+
+    more: dict[str, Any] = {
+        name: value for name in FIELDS if (value := row.get(name)) not in (None, "")
+    }
+    front, facts = exercise.front, exercise.facts
+    more["times"] = minutes_in_table(front, facts)
+    more["who"] = words.who_sings(facts, chorus)
+    if key := words.first_key(facts):
+        more["key"] = key
+    return f"{exercise.index_entry.removesuffix('}')},{_compact(more).removeprefix('{')}"
+
+
+def _days(log: Log) -> dict[str, Any]:
+    """The days from which the browser finds out what is new, settling, known or resting, counted
+    from 1 January 1970: the first ones of the log, and the last ones of each exercise."""
+
+    def counted(days: Sequence[int]) -> list[int]:
+        return [day - _FIRST_DAY for day in days]
+
+    return {
+        "days": counted(log.days[:ENOUGH_WARM_UPS]),
+        "sung": {slug: counted(log.sung[slug][-OFTEN:]) for slug in sorted(log.sung)},
+    }
+
+
 def _written(chorus: Chorus, **more: Any) -> str:
-    data = {"version": VERSION, "voices": chorus_as_data(chorus), **more}
+    """A JSON object with the version, the voices of the chorus and `more` fields."""
+    return _compact({"version": VERSION, "voices": chorus_as_data(chorus), **more})
+
+
+def _compact(data: Any) -> str:
     return json.dumps(data, ensure_ascii=False, separators=(",", ":"))

@@ -119,6 +119,7 @@ def _letters(labels: Sequence[str]) -> list[str]:
 
 
 def _two_letters(label: str, labels: Sequence[str]) -> str:
+    """The letters of a voice whose first letter another voice has too; see `_letters`."""
     if " " in label:
         return "".join(word[0] for word in label.split()[:2]).upper()
     others = [other for other in labels if other != label]
@@ -129,6 +130,7 @@ def _two_letters(label: str, labels: Sequence[str]) -> str:
 
 
 def _disc(midi: int, voices: Sequence[str], first_c: int) -> Markup:
+    """The disc on the key of a note, with the letters of its voices."""
     at = middle_of(midi, first_c)
     height = _BLACK_HEIGHT - 7 if midi % 12 in BLACK else _HEIGHT - 8
     letters = "".join(voices)

@@ -5,13 +5,12 @@ from __future__ import annotations
 
 from math import ceil
 
-from chorus_handbook.catalogue import _, decimal, ngettext
+from chorus_handbook.catalogue import _, ngettext
 from chorus_handbook.chorus.model import LEVEL_WORDS, MOMENT_WORDS
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.learning import known_minutes, level_of
-
-_QUARTERS = {0.0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}
+from chorus_handbook.pages.number_words import amount
 
 
 def to_learn(front: FrontMatter, facts: Facts | None) -> str:
@@ -54,11 +53,3 @@ def minutes(value: float) -> str:
     if value == 0.5:
         return _("half a minute")
     return ngettext("{n} minute", "{n} minutes", ceil(value), n=amount(value))
-
-
-def amount(value: float) -> str:
-    """A number, with quarters as fractions: "1½", "¾", "2.6"."""
-    whole, rest = divmod(value, 1)
-    if rest not in _QUARTERS:
-        return decimal(value)
-    return (f"{whole:.0f}" if whole or not rest else "") + _QUARTERS[rest]

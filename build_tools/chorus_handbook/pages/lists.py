@@ -14,7 +14,10 @@ from chorus_handbook.engraving.engraved import sprite
 from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.entries.rendered import Heading
 from chorus_handbook.pages import words
+from chorus_handbook.pages.facets import query
+from chorus_handbook.pages.find import FIND
 from chorus_handbook.pages.html import render
+from chorus_handbook.pages.kept import keep_button
 from chorus_handbook.pages.learning_words import level_word, minutes_in_table
 from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import ALL, Page, exercise_path, late_slot, link
@@ -84,7 +87,7 @@ def around_lists(
     drawn = [small for exercise in exercises if (small := thumbnails(exercise))]
     symbols = {name: sign for small in drawn for name, sign in small.symbols.items()}
     sprites = Markup(sprite(dict(sorted(symbols.items()))))
-    return {"sprite": sprites, "own-range": own_range(path, config.chorus)}
+    return {"sprite": sprites, "own-range": own_range(path, config.chorus, limits_lists=True)}
 
 
 def view_page(
@@ -93,11 +96,13 @@ def view_page(
     thumbnails: Thumbnails,
     config: ChorusConfig,
     log: Log,
+    narrowed: str,
 ) -> Page:
-    """The page of one saved view."""
+    """The page of one saved view. `narrowed` is the query that asks the same of the page "Find an
+    exercise" (`facets.address_of`)."""
     members = [stock[slug] for slug in view.members]
     path = f"views/{view.slug}.md"
-    return _page(path, view.title, [view.intro], members, thumbnails, config, log)
+    return _page(path, view.title, [view.intro], members, thumbnails, config, log, narrowed)
 
 
 def goal_page(
@@ -109,9 +114,12 @@ def goal_page(
 ) -> Page:
     """The page of one goal: its explanation, and the exercises (`members`) that serve it."""
     assert config.vocabulary
-    goal = config.vocabulary.goals[name]
+    goal, narrowed = config.vocabulary.goals[name], query({"goals": [name]})
     paragraphs = [" ".join(p.split()) for p in goal.about.split("\n\n") if p.strip()]
-    return _page(f"goals/{name}.md", goal.label, paragraphs, members, thumbnails, config, log, name)
+    return _page(
+        *(f"goals/{name}.md", goal.label, paragraphs, members, thumbnails, config, log),
+        *(narrowed, name),
+    )
 
 
 def _page(
@@ -122,11 +130,14 @@ def _page(
     thumbnails: Thumbnails,
     config: ChorusConfig,
     log: Log,
+    narrowed: str,
     goal: str = "",
 ) -> Page:
     body = render("empty.html")
     if members:
-        body = late_slot("own-range") + _lists([late_slot("list")])
+        keep = keep_button(title, _("Keep this list on this device"))
+        shown = late_slot("own-range") + _lists([late_slot("list")])
+        body = _narrow(path, narrowed) + shown + keep
 
     def late() -> dict[str, Markup]:
         listed = exercise_list(path, title, members, thumbnails, config, log, goal)
@@ -139,6 +150,11 @@ def _page(
         content=render("page_head.html", title=title, intro=intro) + late_slot("sprite") + body,
         make_late=late,
     )
+
+
+def _narrow(path: str, narrowed: str = "") -> Markup:
+    """The link to the page "Find an exercise", which then asks what the list asks."""
+    return render("narrow_link.html", link=link(path, FIND) + narrowed)
 
 
 def _lists(lists: Iterable[Markup]) -> Markup:
@@ -156,7 +172,9 @@ def all_page(
         title=_(EXERCISE.list_title),
         intro=[ngettext("{n} exercise.", "{n} exercises, from A to Z.", len(exercises))],
     )
-    content = head + late_slot("sprite") + (late_slot("own-range") if exercises else Markup())
+    content = head + late_slot("sprite")
+    if exercises:
+        content += _narrow(ALL) + late_slot("own-range")
     groups = [
         (_anchor(letter), letter, list(found)) for letter, found in groupby(ordered, _initial)
     ]

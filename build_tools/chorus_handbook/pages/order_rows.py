@@ -47,7 +47,8 @@ WHOLE = 10_000
 _LEAST_WORDS = 3
 #: The usual names of tonics. A key with another name, such as B sharp, is renamed for display.
 USUAL = frozenset({*FACTS["pitch"]["letters"], "Db", "Eb", "Gb", "F#", "Ab", "Bb"})
-#: An HTML tag; a time in parentheses at the beginning of a step; an item of an HTML list.
+#: An HTML tag; a time in parentheses at the beginning of a step; an item of an HTML list; an item
+#: or a paragraph.
 _TAG = re.compile(r"<[^>]*>")
 _TIME = re.compile(r"^\s*\([^()]{1,40}\)\s*")
 _LIST_ITEM = re.compile(r"<li>(.*?)</li>", re.DOTALL)
@@ -205,7 +206,7 @@ def order_rows(
                 keys=words.keys(path, [rung.tonic for rung in rungs]) if rungs and path else "",
                 short_keys=words.short_keys(path, _names(key_rows)) if key_rows and path else "",
                 key_rows=key_rows,
-                older=_lower(rungs[0].tonic) if sitting and rungs else "",
+                older=lower(rungs[0].tonic) if sitting and rungs else "",
                 leaving=_leaving(rungs, chorus),
                 moves=label if slot.moves else "",
                 formation=label,
@@ -244,7 +245,7 @@ def _key_row(rung: Rung, exercise: Exercise, chorus: Chorus) -> KeyRow:
     )
 
 
-def _lower(tonic: Pitch) -> str:
+def lower(tonic: Pitch) -> str:
     """The key in which older singers begin, such as "B♭"."""
     lower = tonic.moved(-1, -LOWER)
     return words.note(lower.letter if lower.letter in USUAL else named(lower.midi)[:-1])
@@ -259,7 +260,7 @@ def _names(rows: Sequence[KeyRow]) -> list[str]:
 
 
 def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
-    """The last key of each voice that steps out: "Bass after D4, Alto after E4"."""
+    """The last key of each voice that steps out: "Bass steps out after D4"."""
     parts: list[str] = []
     for name in rungs[0].voices if rungs else ():
         out = next((place for place, rung in enumerate(rungs) if name in rung.out), None)
@@ -269,7 +270,7 @@ def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
         elif out is not None:
             key = words.note(rungs[out - 1].tonic)
             # Translators: Bass sings as far as the key of D4, and steps out then.
-            parts.append(_("{voice} after {key}", voice=label, key=key))
+            parts.append(_("{voice} steps out after {key}", voice=label, key=key))
     return listed(parts)
 
 
@@ -308,6 +309,7 @@ def in_short(text: str, most: int) -> str:
 
 
 def _cut(text: str) -> str:
+    """The text with the sign that something is left out after it."""
     return text.rstrip(",;:.") + CUT
 
 

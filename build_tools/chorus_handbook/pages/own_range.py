@@ -14,10 +14,16 @@ from chorus_handbook.voices.ladder_data import LadderData
 _BEYOND = 12
 
 
-def own_range(page_path: str, chorus: Chorus, ladder: LadderData | None = None) -> Markup:
+def own_range(
+    page_path: str,
+    chorus: Chorus,
+    ladder: LadderData | None = None,
+    *,
+    limits_lists: bool = False,
+) -> Markup:
     """The form as HTML, hidden until a script makes it work. On the page of an exercise it contains
-    the data of the `ladder`; on pages with lists the script loads index.json once a range is
-    set."""
+    the data of the `ladder`; elsewhere the script loads index.json once a range is set.
+    `limits_lists`: the form can limit the lists on the page to what fits the range."""
     limits = [voice.limits for voice in chorus.voices.values()]
     return render(
         "own_range.html",
@@ -25,6 +31,6 @@ def own_range(page_path: str, chorus: Chorus, ladder: LadderData | None = None) 
         voices=[(name, voice.label) for name, voice in chorus.voices.items()],
         lowest=max(min(limit.low for limit in limits) - _BEYOND, 0),
         highest=min(max(limit.high for limit in limits) + _BEYOND, 127),
-        limits_lists=ladder is None,
+        limits_lists=limits_lists,
         data=page_data(ladder, chorus) if ladder else "",
     )

@@ -1,18 +1,20 @@
 """The types of a page and a site before MkDocs adds the theme, and how pages link to each other.
 
 HTML has the type `Markup`, text the type `str`. Whatever is not `Markup` is escaped when it is
-inserted, so that forgetting it cannot make a text into HTML. Parts that search must not index (the
-syllables and note names of scores) are inserted late: the HTML has an empty slot (`late_slot`),
-which `set_in_late` fills after search has read the page.
+inserted, so that forgetting it cannot make a text into HTML. Large parts, such as scores, are
+inserted late: the HTML has an empty slot (`late_slot`), which `set_in_late` fills once the theme
+has printed the page, because MkDocs keeps the content of all pages in memory.
 """
 
 from __future__ import annotations
 
 import posixpath
 import re
+from base64 import urlsafe_b64encode
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, partial
+from hashlib import sha256
 from html import unescape
 from urllib.parse import quote, unquote
 
@@ -21,24 +23,36 @@ from markupsafe import Markup, escape
 from chorus_handbook.entries.addresses import INTERNAL
 from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.entries.rendered import Heading
+from chorus_handbook.pages.browser_files import published_name
+from chorus_handbook.pages.site_head import foot, head
 
 #: Pages that exist even if their author has written no file.
-HOME, VOICE_CARE, ALL = "index.md", "voice-care.md", EXERCISE.page("index")
+HOME, VOICE_CARE, ALL, SEARCH = "index.md", "voice-care.md", EXERCISE.page("index"), "search.md"
+#: What is kept on the reader's device; `browser/offline_worker.js` leads there.
+KEPT = "kept.md"
+#: The page on which a reader puts a warm-up together.
+DRAFT = "draft.md"
 #: The folder of our files in the site.
 FOLDER = "assets/handbook"
-#: The path of our search worker. It must be beside the theme's, which loads files relative to
-#: itself.
-SEARCH_WORKER = "assets/javascripts/workers/search_worker.js"
+#: The list of the player's tones.
+INSTRUMENT = f"{FOLDER}/instrument.json"
 
 # An address in a tag as the sanitiser writes it; the same characters in a text are not matched.
 _INTERNAL = re.compile(rf'(<(?:a|img)(?: [a-z]+="[^"]*")*? (?:href|src)="){INTERNAL}:([^"?#]*)')
 # An id in a tag; in a text, "<" is escaped.
 _ID = re.compile(r'<[^<>]*\sid="([^"]*)"')
+#: The address of a data file that belongs to the page. (A file about all exercises, such as
+#: index.json, does not: otherwise every page would change with every exercise.)
+_DATA = re.compile(r' data-(?:notes|instrument)="([^"]+)"')
+#: A late slot, by its name.
 _LATE = re.compile(r'<div data-handbook-late="([a-z0-9-]+)"></div>')
+#: The script that every page loads.
+_ON_EVERY_PAGE = "offline.js"
 #: The script that a page loads, by the HTML that shows that it is needed.
 SCRIPTS = {
     'class="hb-chooser"': "keys.js",
     'class="hb-player"': "player_page.js",
+    ' hb-notes"': "notes_in_words.js",
     'class="hb-own"': "own_range.js",
     'name="under-notes"': "row_choices.js",
     'class="hb-fold': "folds.js",
@@ -46,17 +60,18 @@ SCRIPTS = {
     ' data-sung="': "sung.js",
     'class="hb-season"': "season.js",
     ' data-day="': "coming.js",
+    'class="hb-narrowing"': "find.js",
     'class="hb-at-home': "at_home.js",
     'class="hb-stand"': "stand.js",
+    'class="hb-tonight"': "tonight_page.js",
     'class="hb-step-time"': "steps.js",
-}
-#: The tags of a part that can be folded, for the slots around a heading and its text. They are
-#: inserted late, because search ignores the text after a heading in a <summary>.
-_FOLD = {
-    "fold": Markup('<details class="hb-fold"><summary>'),
-    "fold-mixer": Markup('<details class="hb-fold hb-player-options"><summary>'),
-    "fold-body": Markup("</summary>"),
-    "fold-end": Markup("</details>"),
+    ' hb-search"': "search.js",
+    'for="__drawer"': "menu.js",
+    'class="hb-large-print"': "large_print.js",
+    'class="hb-keep" ': "keep_button.js",
+    'class="hb-kept"': "kept_page.js",
+    'class="hb-draft"': "draft_page.js",
+    " data-add=": "add_to_warm_up.js",
 }
 
 
@@ -68,7 +83,6 @@ class Page:
     content: its HTML, with empty late slots.
     headings: for its table of contents.
     make_late: returns the HTML of the late slots by name.
-    searched: whether search indexes it.
     """
 
     path: str
@@ -77,7 +91,6 @@ class Page:
     content: Markup
     headings: tuple[Heading, ...] = ()
     make_late: Callable[[], Mapping[str, Markup]] = dict
-    searched: bool = True
 
     @property
     def url(self) -> str:
@@ -138,16 +151,21 @@ class Published(Mapping[str, bytes]):
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """The whole site: its planned pages, the files to publish, and the menu."""
+    """The whole site: its planned pages, the files to publish, the menu, and whether search engines
+    may list it."""
 
     plans: tuple[PlannedPage, ...]
     files: Published
     menu: Menu
+    indexed: bool = False
 
     @property
     def pages(self) -> tuple[Page, ...]:
         """All pages, made at each call."""
         return tuple(plan.make() for plan in self.plans)
+
+
+_NO_SITE = Site((), Published({}), ())
 
 
 def exercise_path(slug: str) -> str:
@@ -158,6 +176,11 @@ def exercise_path(slug: str) -> str:
 def track_file(slug: str, voice: str) -> str:
     """The path of a voice's practice track in the site."""
     return f"{FOLDER}/{slug}/{slug}-{voice}.mp3"
+
+
+def parts_file(slug: str) -> str:
+    """The path of what an exercise contributes to warm-ups that are put together in the browser."""
+    return f"{FOLDER}/{slug}/warm-up.json"
 
 
 def routine_file(slug: str) -> str:
@@ -197,15 +220,35 @@ def late_slot(name: str) -> Markup:
     return Markup('<div data-handbook-late="{}"></div>').format(name)
 
 
-def set_in_late(page: Page, output: str) -> str:
-    """Fill the late slots in the HTML of a finished page, and add the scripts that it needs."""
-    late = {**_FOLD, **page.late}
+def set_in_late(page: Page, output: str, site: Site = _NO_SITE) -> str:
+    """Fill the late slots in the HTML of a finished page of a site, and add what it loads: the
+    scripts that it needs, and the hashes of its data, which are among the site's files."""
+    late = page.late
     html = _LATE.sub(lambda found: escape(late.get(found[1], "")), output)
+    html = _DATA.sub(lambda found: _with_hash(found, page, site.files), html)
+    to_top = page.url.count("/") * "../"
+    html = html.replace("</head>", f"{head(to_top, indexed=site.indexed)}</head>", 1)
+    html = html.replace("</footer>", f"{foot(to_top)}</footer>", 1)
     scripts = Markup().join(
         Markup('<script type="module" src="{}"></script>').format(
-            link(page.path, f"{FOLDER}/{name}")
+            link(page.path, f"{FOLDER}/{published_name(name)}")
         )
-        for part, name in SCRIPTS.items()
+        for part, name in (*SCRIPTS.items(), ("", _ON_EVERY_PAGE))
         if part in html
     )
     return html.replace("</body>", f"{scripts}</body>")
+
+
+def content_hash(content: bytes) -> str:
+    """The SHA-256 of a file as it is written in addresses: base64 for URLs (RFC 4648, section 5),
+    without padding."""
+    return urlsafe_b64encode(sha256(content).digest()).decode().rstrip("=")
+
+
+def _with_hash(found: re.Match[str], page: Page, files: Mapping[str, bytes]) -> str:
+    """The address of a data file with the hash of its content. Hosts ignore it; scripts refuse a
+    file with another content, which is that of a later build."""
+    path = posixpath.normpath(posixpath.join(page.url, found[1]))
+    if path not in files:
+        return found[0]
+    return f'{found[0][:-1]}?sha256={content_hash(files[path])}"'

@@ -16,21 +16,34 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Goal
-from chorus_handbook.chorus.words import words_by_page
 from chorus_handbook.dependencies import program_hash
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import EXERCISE, Text
 from chorus_handbook.entries.warm_up import ROUTINE, WARM_UP
+from chorus_handbook.pages import index_file
 from chorus_handbook.pages.care import care_page, care_title
+from chorus_handbook.pages.facets import address_of, facets_of
 from chorus_handbook.pages.home import home_page, home_title
+from chorus_handbook.pages.kept import KEPT_TITLE, kept_page
 from chorus_handbook.pages.kin import Kin
 from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, Shown, kind_list
 from chorus_handbook.pages.overviews import GOALS, LISTS, goals_page, lists_page
-from chorus_handbook.pages.page import ALL, HOME, VOICE_CARE, Page, PlannedPage, exercise_path
+from chorus_handbook.pages.page import (
+    ALL,
+    DRAFT,
+    HOME,
+    KEPT,
+    SEARCH,
+    VOICE_CARE,
+    Page,
+    PlannedPage,
+    exercise_path,
+)
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.views import View, Views
+from chorus_handbook.views.gaps import find_gaps
 from chorus_handbook.warmups.at_home import at_home_in
 from chorus_handbook.warmups.history import Uses, uses_in
 from chorus_handbook.warmups.rotation import ENOUGH_WARM_UPS, OFTEN, log_of
@@ -61,16 +74,21 @@ class Plans:
         self._config, self._stock, self._views = config, stock, views
         self._kin = Kin(stock)
         self._parts, self._tracks, self._texts = parts, tracks, texts
-        self._common = Cache.key(
+        #: A key of what every page depends on: the program, its words, the chorus, the vocabulary.
+        self.common = Cache.key(
             program_hash(),
             catalogue.version(),
             self.chorus.model_dump_json(),
             self.vocabulary.model_dump_json(exclude={"words"}),
         )
-        self._words = words_by_page(self.vocabulary)
-        self._log = log_of(warm_ups_in(texts))
-        self._log_begins = self._log.days[:ENOUGH_WARM_UPS]
+        #: The days on which each exercise was sung, or will have been by a later day.
+        self.log = log_of(warm_ups_in(texts))
+        self._log_begins = self.log.days[:ENOUGH_WARM_UPS]
         self._uses = uses_in(texts)
+        labels = index_file.labels(self.chorus, self.vocabulary)
+        self._facets = facets_of(
+            views.rows.values(), labels, self.vocabulary, has_log=bool(self.log.days)
+        )
         self._at_home = at_home_in(texts)
         self._home = next((text for text in texts if text.page == HOME), None)
         #: The pages that link to lists.
@@ -79,8 +97,14 @@ class Plans:
         self.lists: list[PlannedPage] = []
         self._listed: list[PlannedPage] = []
         self.all = self._all()
+        #: The page on which exercises are narrowed down, and the one of what is missing, if there
+        #: are any exercises.
+        self.find = tuple(self._find())
+        self.gaps = tuple(self._gaps())
+        self.draft = self._draft()
         #: The pages that are themselves in the menu, among them always voice care.
         self.written: list[PlannedPage] = []
+        self.kept = self._plan(KEPT, _(KEPT_TITLE), kept_page)
         for kind in kinds.KINDS:
             members = [text for text in texts if text.kind == kind.name and text.page != HOME]
             plans = [self._text(text) for text in members]
@@ -100,25 +124,25 @@ class Plans:
             yield self._exercise(exercise)
         yield self._home_page()
         yield from self.overviews
+        yield self.draft
         yield self.all
+        yield from (*self.find, *self.gaps)
         for view in self._views.saved:
             yield self._view(view)
         for name, goal in self.vocabulary.goals.items():
             yield self._goal(name, goal)
         for pages in (self.lists, self._listed, self.written):
             yield from pages
+        yield self._plan(SEARCH, _("Search"), _search_page)
+        yield self.kept
 
     def _home_page(self) -> PlannedPage:
-        of_plans = (WARM_UP.page("index"), ROUTINE.page("index"))
-        plans = tuple((one.title, one.path) for one in self.lists if one.path in of_plans)
+        plan_lists = (WARM_UP.page("index"), ROUTINE.page("index"))
+        lists = (one for one in self.lists if one.path in plan_lists)
+        more = (self.draft, *self.find, *lists, *self.gaps)
+        plans = tuple((one.title, one.path) for one in more)
         make = partial(
-            home_page,
-            self._home,
-            self._views,
-            self._stock,
-            self.chorus,
-            plans,
-            self._at_home,
+            home_page, self._home, self._views, self._stock, self.chorus, plans, self._at_home
         )
         title = home_title(self._home, self.chorus)
         overviews = [plan.path for plan in self.overviews]
@@ -143,19 +167,59 @@ class Plans:
         def make() -> Page:
             from chorus_handbook.pages.lists import all_page
 
-            return all_page(stock, self._parts.thumbnail, self._config, self._log)
+            return all_page(stock, self._parts.thumbnail, self._config, self.log)
 
         return self._plan(ALL, _(EXERCISE.list_title), make, *self._rows_of(self._stock))
 
+    def _find(self) -> Iterator[PlannedPage]:
+        from chorus_handbook.pages.find import FIND, FIND_TITLE, find_page
+
+        if not self._stock:
+            return
+        from chorus_handbook.pages.gaps import GAPS, GAPS_TITLE
+
+        lists = tuple((page.title, page.path) for page in (self.all, *self.overviews))
+        lists += ((_(GAPS_TITLE), GAPS),)
+        make = partial(find_page, self._facets, self._views.saved, lists, self.chorus)
+        taken = [(view.slug, view.title) for view in self._views.saved]
+        yield self._plan(FIND, _(FIND_TITLE), make, repr((self._facets, taken, lists)))
+
+    def _gaps(self) -> Iterator[PlannedPage]:
+        from chorus_handbook.pages.gaps import GAPS, GAPS_TITLE, gaps_page
+
+        if not self._stock:
+            return
+        sung = self.log.sung.keys() if self.log.days else None
+        gaps = find_gaps(self._views.rows, self.vocabulary.goals, sung)
+        titles = {slug: self._stock[slug].front.title for slug in gaps.never_sung or ()}
+        make = partial(gaps_page, gaps, titles, self.vocabulary)
+        yield self._plan(GAPS, _(GAPS_TITLE), make, repr((gaps, titles)))
+
+    def _draft(self) -> PlannedPage:
+        kinds_with_list = (WARM_UP, ROUTINE)
+        there = {text.kind for text in self._texts}
+        earlier = [kind.page("index") for kind in kinds_with_list if kind.name in there]
+        title = _("Put a warm-up together")
+
+        def make() -> Page:
+            from chorus_handbook.pages.draft import draft_page
+
+            return draft_page(title, self.chorus, self.vocabulary, earlier[0] if earlier else "")
+
+        return self._plan(DRAFT, title, make, repr(earlier))
+
     def _view(self, view: View) -> PlannedPage:
+        narrowed = address_of(view.rule, self._facets)
+
         def make() -> Page:
             from chorus_handbook.pages.lists import view_page
 
-            return view_page(view, self._stock, self._parts.thumbnail, self._config, self._log)
+            return view_page(
+                view, self._stock, self._parts.thumbnail, self._config, self.log, narrowed
+            )
 
-        return self._plan(
-            f"views/{view.slug}.md", view.title, make, repr(view), *self._rows_of(view.members)
-        )
+        path, rows = f"views/{view.slug}.md", self._rows_of(view.members)
+        return self._plan(path, view.title, make, repr((view, narrowed)), *rows)
 
     def _goal(self, name: str, goal: Goal) -> PlannedPage:
         slugs = self._views.by_goal.get(name, ())
@@ -164,7 +228,7 @@ class Plans:
         def make() -> Page:
             from chorus_handbook.pages.lists import goal_page
 
-            return goal_page(name, members, self._parts.thumbnail, self._config, self._log)
+            return goal_page(name, members, self._parts.thumbnail, self._config, self.log)
 
         return self._plan(f"goals/{name}.md", goal.label, make, *self._rows_of(slugs))
 
@@ -190,7 +254,7 @@ class Plans:
                 self._parts.drawings,
                 tracks,
                 uses,
-                self._log,
+                self.log,
                 evenings,
             )
 
@@ -223,6 +287,10 @@ class Plans:
         own = repr((text.title, text.front, text.source.body, read, has_track))
         return self._plan(text.page, text.title, make, own, *self._digests_of(exercises))
 
+    def key_of_parts(self, exercise: Exercise) -> str:
+        """The cache key of what an exercise contributes to warm-ups made in the browser."""
+        return Cache.key(self.common, "warm-up parts", exercise.slug, exercise.digest)
+
     def _digests_of(self, slugs: Iterable[str]) -> list[str]:
         """Everything known of these exercises, as input for a key."""
         return [self._stock[slug].digest for slug in slugs]
@@ -230,18 +298,16 @@ class Plans:
     def _rows_of(self, slugs: Iterable[str]) -> list[str]:
         """What lists show of these exercises, as input for a key. It does not change with their
         texts."""
-        shown = [(self._stock[slug].row, self._log.sung.get(slug, ())[-OFTEN:]) for slug in slugs]
+        shown = [(self._stock[slug].row, self.log.sung.get(slug, ())[-OFTEN:]) for slug in slugs]
         return [repr((self._log_begins, shown))]
 
     def _plan(
         self, path: str, title: str, make: Callable[[], Page], *inputs: str | bytes
     ) -> PlannedPage:
-        words = self._words.get(path, ())
-        key = Cache.key(self._common, path, *inputs, repr(words))
+        return PlannedPage(path, title, Cache.key(self.common, path, *inputs), make)
 
-        def searched() -> Page:
-            from chorus_handbook.pages.search_words import with_search_words
 
-            return with_search_words(make(), words)
+def _search_page() -> Page:
+    from chorus_handbook.pages.search_page import search_page
 
-        return PlannedPage(path, title, key, searched)
+    return search_page()

@@ -17,10 +17,12 @@ from chorus_handbook.entries.warm_up import WARM_UP, WarmUpFields
 from chorus_handbook.pages.dates import short_date, time_element
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.kinds import Shown
-from chorus_handbook.pages.page import exercise_path, link
+from chorus_handbook.pages.page import DRAFT, exercise_path, link
 from chorus_handbook.pages.sung import dates
+from chorus_handbook.pages.voice_load import month_table
 from chorus_handbook.records import Exercise
 from chorus_handbook.warmups.history import History, history_of
+from chorus_handbook.warmups.load import month_load
 from chorus_handbook.warmups.rotation import (
     KNOWN_WITHIN,
     OFTEN,
@@ -63,14 +65,19 @@ def season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:
     warm_ups = warm_ups_in(texts)
     log = log_of(warm_ups)
     vocabulary = shown.config.vocabulary
-    if not log.days or vocabulary is None:
+    chorus = shown.config.chorus
+    if not log.days or vocabulary is None or chorus is None:
         return Markup()
     last = date.fromordinal(log.days[-1])
     newest = warm_ups[-1]
     return render(
         "season.html",
+        draft=link(WARM_UP.page("index"), DRAFT),
         weeks=WINDOW // WEEK,
         until=time_element(last, short_date(last)),
+        voice_load=month_table(
+            month_load(warm_ups, shown.exercises, chorus, vocabulary, log.days[-1]), chorus
+        ),
         families=_families(log, shown.exercises, vocabulary),
         newest=newest.title,
         learning=learning(newest.front, history_of(newest, warm_ups), shown.exercises),

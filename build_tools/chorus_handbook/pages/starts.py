@@ -62,4 +62,4 @@ def _sentence(rung: Rung, chorus: Chorus, mode: str) -> Markup:
         note=words.note(rung.tonic),
         starts=starting_notes(rung, chorus),
     )
-    return Markup('<figcaption class="hb-give">{}</figcaption>').format(text)
+    return Markup('<p class="hb-give">{}</p>').format(text)

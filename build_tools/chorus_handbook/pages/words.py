@@ -14,27 +14,14 @@ from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.round import entries_of
 from chorus_handbook.music.score import LEADER, Meter
 from chorus_handbook.pages.learning_words import times, to_learn, when
+from chorus_handbook.pages.number_words import number, span
 from chorus_handbook.pitch import Pitch, interval_name
 
-_NUMBERS = (
-    *("", N_("one"), N_("two"), N_("three"), N_("four"), N_("five"), N_("six")),
-    *(N_("seven"), N_("eight"), N_("nine"), N_("ten"), N_("eleven"), N_("twelve")),
-)
 STEP_OUT_WORDS = {
     "allowed": N_("A voice may stop where it gets too high or too low, and listen to the others."),
     "octave": N_("A voice may change octave where it gets too high or too low."),
 }
-#: Ranges of 0 to 24 semitones.
-_SPANS = (
-    *(N_("one note"), N_("a minor second"), N_("a major second"), N_("a minor third")),
-    *(N_("a major third"), N_("a fourth"), N_("an augmented fourth"), N_("a fifth")),
-    *(N_("a minor sixth"), N_("a major sixth"), N_("a minor seventh"), N_("a major seventh")),
-    *(N_("an octave"), N_("a minor ninth"), N_("a major ninth"), N_("a minor tenth")),
-    *(N_("a major tenth"), N_("an eleventh"), N_("an augmented eleventh"), N_("a twelfth")),
-    *(N_("a minor thirteenth"), N_("a major thirteenth"), N_("a minor fourteenth")),
-    *(N_("a major fourteenth"), N_("two octaves")),
-)
-#: Intervals with a spelling other than the one in `_SPANS`.
+#: Intervals with a spelling other than the usual one.
 _BY_SPELLING = {
     "A1": N_("a semitone"),
     "d3": N_("a diminished third"),
@@ -62,11 +49,6 @@ _BEAT_VALUES: Mapping[Fraction | None, str] = {
     Fraction(1, 2): N_("eighth"),
     Fraction(3, 2): N_("dotted quarter"),
 }
-
-
-def number(count: int) -> str:
-    """A small count in words."""
-    return _(_NUMBERS[count]) if 0 < count < len(_NUMBERS) else str(count)
 
 
 def note(pitch: Pitch | str) -> str:
@@ -127,22 +109,6 @@ def first_key(facts: Facts | None) -> str:
     if facts is None or not any(voice.first for voice in facts.voices):
         return ""
     return key(facts.keys[0], facts.mode)
-
-
-def span(semitones: int) -> str:
-    """A range in words: "a fifth", "an octave", "one note"."""
-    if semitones < len(_SPANS):
-        return _(_SPANS[semitones])
-    octaves, rest = divmod(semitones, 12)
-    if not rest:
-        return ngettext("{number} octave", "{number} octaves", octaves, number=number(octaves))
-    return ngettext(
-        "{number} octave and {interval}",
-        "{number} octaves and {interval}",
-        octaves,
-        number=number(octaves),
-        interval=_(_SPANS[rest]),
-    )
 
 
 def interval(steps: int, semitones: int) -> str:

@@ -18,12 +18,8 @@ if TYPE_CHECKING:
 
 __all__ = ["AnyRecord", "Exercise", "Record", "records_of"]
 
-_HOMES = {
-    "AnyRecord": "record",
-    "Exercise": "record",
-    "Record": "record",
-    "records_of": "store",
-}
+#: The module in which each of these names is defined.
+_HOMES = {"AnyRecord": "record", "Exercise": "record", "Record": "record", "records_of": "store"}
 
 
 def __getattr__(name: str) -> object:

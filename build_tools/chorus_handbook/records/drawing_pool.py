@@ -27,8 +27,8 @@ from chorus_handbook.records.record import Exercise
 #: Another process is started only if each process then has at least this many drawings to make.
 _WORTH_SHARING = 60
 
-#: Why exercises could not be drawn, by slug; results that could not be written to the cache, by
-#: their keys; and the counts of `Cache.made`.
+#: The result of a job in three parts: why exercises could not be drawn, by slug; results that could
+#: not be written to the cache, by their keys; and the counts of `Cache.made`.
 _Answer = tuple[dict[str, str], dict[str, bytes], "Counter[str]"]
 
 
@@ -70,7 +70,7 @@ class DrawingPool:
 
     def wait_for(self, exercise: Exercise) -> str:
         """Wait until an exercise is drawn, and meanwhile draw what no other process has begun.
-        Returns why it could not be drawn, or an empty text."""
+        Returns "", or why it could not be drawn."""
         while exercise.slug in self._missing:
             begun = self._begun(exercise)
             busy = begun is not None and not begun.done()

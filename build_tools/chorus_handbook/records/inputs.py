@@ -1,7 +1,7 @@
-"""Everything that a site is made from, file by file.
+"""Lists the inputs of a build: every file that the site is made from, the program and the options.
 
 A build saves the list of its inputs. If the next build finds the same inputs, there is nothing to
-build; if something has changed, it can say what.
+build; otherwise it can say what has changed.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from pathlib import Path
 
 from chorus_handbook.dependencies import program_hash
 
-#: Stands in place of a digest for a link to a folder, because such links are not followed.
+#: Stands in place of the digest of a link to a folder, because such links are not followed.
 _FOLDER_LINK = "a link to a folder"
 #: The folder of version control. It is not an input; only the date that is read from it is one.
 _IGNORED = ".git"
@@ -26,9 +26,13 @@ Looks = dict[str, tuple[int, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Inputs:
-    """What one build is made from. `files` are digests by path relative to the project's folder,
-    `program` identifies this program and all that is installed beside it, `date` is the date shown
-    on the site, `options` are those of the build."""
+    """What one build is made from.
+
+    files: a digest of every file, by its path relative to the project's folder.
+    program: identifies this program and everything that is installed beside it.
+    date: the date that the site shows.
+    options: the options of the build.
+    """
 
     files: dict[str, str]
     program: str
@@ -109,6 +113,7 @@ def _digest(path: Path) -> str:
 
 
 def _look(path: Path) -> tuple[int, ...]:
+    """The size, times and inode number of a file; the number of the error if it has none."""
     try:
         found = path.stat()
     except OSError as failure:

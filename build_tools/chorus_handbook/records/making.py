@@ -17,7 +17,8 @@ from chorus_handbook.entries.reading import read_written
 from chorus_handbook.entries.stray_notation import check_text
 from chorus_handbook.music import Music, read_music
 from chorus_handbook.problems import Problem
-from chorus_handbook.records.names import name_drawings, name_sound
+from chorus_handbook.records.names import drawings_key, sound_key
+from chorus_handbook.records.planning_numbers import planning_entry, planning_numbers
 from chorus_handbook.records.published import export_entry, index_entry, ladder_for_browser
 from chorus_handbook.records.recent_scores import remember_score
 from chorus_handbook.records.record import AnyRecord, Content, Exercise, Record, ladder_form
@@ -25,7 +26,7 @@ from chorus_handbook.sound.chords import named_chords
 from chorus_handbook.sound.timed import in_time
 from chorus_handbook.source import read_text, shown_path
 from chorus_handbook.voices import ladder_of
-from chorus_handbook.voices.load import Load, load
+from chorus_handbook.voices.load import Load, loads_of
 
 
 def make_record(file: ContentFile, config: ChorusConfig, root: Path) -> AnyRecord:
@@ -83,12 +84,13 @@ def _measured(
 
 
 def _checked(entry: Entry, music: Music, config: ChorusConfig) -> tuple[Exercise, list[Problem]]:
-    """A valid exercise with its ladder, and the notices that its author has not answered."""
+    """A valid exercise with its ladder (who can sing which key), and the notices that its author
+    has not silenced with the field `answers`."""
     chorus, vocabulary, front = config.chorus, config.vocabulary, entry.front
     ladder = ladder_of(front, music, chorus, vocabulary) if chorus else None
     loads: Mapping[str, Load] = {}
-    if music.score and music.facts and ladder:
-        loads = load(music.score, ladder, tempo=music.facts.tempo, passes=front.passes)
+    if music.score and music.facts and ladder and chorus:
+        loads = loads_of(music.score, ladder, chorus, tempo=music.facts.tempo, passes=front.passes)
     ladder_json = ladder_form().dump_json(ladder).decode() if ladder else ""
     exercise = Exercise(entry, music.facts, ladder_json, loads)
     if music.score and music.facts and chorus:
@@ -96,8 +98,8 @@ def _checked(entry: Entry, music: Music, config: ChorusConfig) -> tuple[Exercise
         exercise = replace(
             exercise,
             chords=named_chords(in_time(music.score, chorus)),
-            drawings=name_drawings(*made_from),
-            sound=name_sound(*made_from),
+            drawings=drawings_key(*made_from),
+            sound=sound_key(*made_from),
         )
         remember_score(exercise, music.score)
     subject = replace(exercise.subject(config), score=music.score, ladder=ladder)
@@ -111,10 +113,14 @@ def _published(exercise: Exercise, config: ChorusConfig) -> Exercise:
     front, facts = exercise.front, exercise.facts
     index = index_entry(exercise.slug, front, ladder_for_browser(exercise))
     export = export_entry(exercise, config.vocabulary) if config.vocabulary else ""
+    planning = ""
+    if config.vocabulary and exercise.complete:
+        planning = planning_entry(planning_numbers(exercise, config.vocabulary))
     return replace(
         exercise,
         export_entry=export,
         index_entry=index,
+        planning_entry=planning,
         digest=Cache.key(repr(exercise)),
         row=Cache.key(repr((exercise.slug, front, facts, exercise.drawings))),
     )

@@ -1,8 +1,9 @@
-"""The list of every file that a build wrote: the marker of our own sites.
+"""Reads and writes the list of every file that a build wrote (the *manifest*). A folder with such a
+list is recognised as a site that this program has built.
 
-The list is in the site at `SITE_FILES`; `docs/publishing.md` has the format. A build
-replaces only files that the list of the old site names and that have not been changed since. A copy
-in the project's cache has modification times too, so that unchanged files need not be read again.
+The list is in the site at `SITE_FILES`; `docs/publishing.md` has the format. A build replaces only
+files that the list of the old site names and that have not been changed since. A copy in the
+project's cache has modification times too, so that unchanged files need not be read again.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from pathlib import Path, PurePosixPath
 
 #: The path of the list in the site. It does not list itself.
 SITE_FILES = "assets/handbook/site-files.json"
-#: Rises when a field is removed or changes its meaning.
+#: The version of the format. It is raised when a field is removed or changes its meaning.
 VERSION = 1
 
 
@@ -49,9 +50,9 @@ class Manifest:
     def of(
         cls, site: Path, written: Container[str] = (), known: Mapping[str, SiteFile] = {}
     ) -> Manifest:
-        """The files that are in the folder `site`, with their times. Links and the list itself are
-        left out, and whatever begins with a dot at the top level, unless it was `written` by the
-        build. Files that are `known` are not read. Raises OSError."""
+        """The list of the files in the folder `site`, with their times. Links and the list itself
+        are left out, and also what begins with a dot at the top level, unless it is among the
+        `written` files of the build. Files that are `known` are not read. Raises OSError."""
         return cls(
             {
                 path: known.get(path) or _read(file)
@@ -154,5 +155,6 @@ def _read(file: os.DirEntry[str]) -> SiteFile:
 
 
 def _is_inside(path: str) -> bool:
+    """Whether a path stays inside the folder that it is relative to."""
     parts = path.split("/")
     return not any(part in ("", ".", "..") for part in parts)

@@ -1,7 +1,7 @@
-"""The cache keys of an exercise's drawings and sound.
+"""Computes the cache keys of an exercise's drawings and of its sound.
 
-They are computed with its record, which stores them: the parts can then be loaded without reading
-the notation again.
+The keys are computed together with the exercise's record, which stores them, so that drawings and
+sound can be loaded from the cache without reading the notation again.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
 
 
-def name_drawings(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
+def drawings_key(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
     """The cache key of an exercise's drawings. Source positions and the sound font are left out:
     they do not change a drawing."""
     return Cache.key(
@@ -27,12 +27,12 @@ def name_drawings(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> s
         entry.slug,
         entry.front.title,
         repr(_without_places(score.written)),
-        chorus.model_dump_json(exclude={"language", "sound_font"}),
+        chorus.model_dump_json(exclude={"language", "sound_font", "indexed"}),
         " ".join(map(str, facts.keys)),
     )
 
 
-def name_sound(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
+def sound_key(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
     """The cache key of an exercise's sound."""
     played = {"title", "plain", "tempo", "passes", "lead_in", "tune_to", "roots"}
     return Cache.key(
@@ -42,7 +42,7 @@ def name_sound(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
         entry.slug,
         entry.front.model_dump_json(include=played),
         repr(_without_places(score)),
-        chorus.model_dump_json(exclude={"language", "sound_font"}),
+        chorus.model_dump_json(exclude={"language", "sound_font", "indexed"}),
         " ".join(map(str, facts.keys)),
     )
 

@@ -1,7 +1,7 @@
-"""Files that a new site shares with the site that it replaces.
+"""Shares files between a new site and the old site that it replaces.
 
 A file that is the same in both is not written again but hard-linked, and stays when the old site is
-deleted. Writing into a linked file would change both sites. So links are made last, when nothing
+deleted. Writing into a linked file would change both sites, so links are made last, when nothing
 else is written any more, and never over an existing file. Only files of the old site are linked,
 never files of the cache, which must not change when somebody edits a site.
 """
@@ -25,9 +25,13 @@ class LostFileError(Exception):
 
 @dataclass(slots=True)
 class OldFiles:
-    """The files of the old site in `folder`; `listed` are those that its build wrote, with their
-    modification times where known. After `share`, `shared` are the files that the new site has been
-    given, and `linked` is their number."""
+    """The files of the old site.
+
+    folder: where the old site is.
+    listed: the files that its build wrote, with their modification times where these are known.
+    shared: after `share`, the files that were linked into the new site.
+    linked: their number.
+    """
 
     folder: Path
     listed: Manifest
@@ -43,7 +47,7 @@ class OldFiles:
             return False
         return _untouched(self.folder / path, file)
 
-    def want(self, path: str, load: Callable[[], bytes]) -> None:
+    def request(self, path: str, load: Callable[[], bytes]) -> None:
         """Request a file of the old site for the new one. `load` gives its content in case it
         cannot be linked."""
         self._requested[path] = load

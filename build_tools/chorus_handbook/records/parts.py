@@ -1,13 +1,13 @@
-"""The large parts of exercises: their drawings and their sound.
+"""Loads and makes the large parts of exercises: their drawings and their sound.
 
-They are many times as large as a record and cached apart from it, so that the records of a large
-handbook fit into memory: a part is loaded when it is needed and not kept.
+A part is many times as large as a record. It is cached by itself, loaded when it is needed and not
+kept, so that the records of a large handbook fit into memory.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
@@ -29,7 +29,7 @@ from chorus_handbook.records.record import Exercise
 from chorus_handbook.sound import Heard, hear
 from chorus_handbook.voices import Ladder
 
-#: The ids of glyphs that a drawing refers to.
+#: A reference in a drawing to a symbol, by its id.
 _USED = re.compile(r'href="#([^"]+)"')
 
 
@@ -62,8 +62,8 @@ class Parts:
         self._thumbnails: dict[str, Thumbnail | None] = {}
 
     def draw(self, exercise: Exercise) -> str:
-        """Draw one exercise in all its keys, and save the drawings. Returns why it could not be
-        drawn, or an empty text."""
+        """Draw one exercise in all its keys, and save the drawings. Returns "", or why it could
+        not be drawn."""
         drawable = self.drawable(exercise)
         if drawable is None:
             return ""
@@ -141,7 +141,7 @@ class Parts:
         return drawn or ()
 
     def _wait_for(self, exercise: Exercise) -> str:
-        """Wait until an exercise is drawn. Returns why it could not be, or an empty text."""
+        """Wait until an exercise is drawn. Returns "", or why it could not be drawn."""
         return self._drawing.wait_for(exercise) if self._drawing else ""
 
     def _load(self, exercise: Exercise) -> tuple[Engraved, ...] | None:
@@ -180,6 +180,14 @@ class Parts:
     def midi(self, exercise: Exercise) -> bytes:
         """The Standard MIDI File of an exercise that has sound. Raises OSError like `notes`."""
         return self._heard_or_error(exercise).midi
+
+    def stored(self, key: str, make: Callable[[], bytes]) -> bytes:
+        """The result that is cached under this key. If there is none, `make` makes it."""
+        found = self._cache.get(key)
+        if found is None:
+            found = make()
+            self._cache.put(key, found)
+        return found
 
     def _heard_or_error(self, exercise: Exercise) -> Heard:
         heard = self.heard(exercise)

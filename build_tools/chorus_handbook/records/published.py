@@ -42,6 +42,7 @@ def export_entry(exercise: Exercise, vocabulary: Vocabulary) -> str:
 
 
 def _chords(exercise: Exercise) -> list[dict[str, Any]]:
+    """The named chords of an exercise, with their symbols in the first key."""
     facts = exercise.facts
     return [
         {

@@ -1,8 +1,8 @@
-"""The scores that were read last, in memory.
+"""Keeps the scores that were read last in memory.
 
-Records have no notes. A cold build needs the score of an exercise three times within seconds: for
-its record, its sound and its drawings; so that it is not read three times, the last scores are
-kept.
+The record of an exercise has no notes. A build without a cache needs the score of an exercise three
+times within seconds, for its record, its sound and its drawings. So that the notation is not read
+three times, the last scores are kept.
 """
 
 from __future__ import annotations
@@ -16,14 +16,14 @@ _scores: dict[tuple[str, str], Score] = {}
 
 
 def remember_score(exercise: Exercise, score: Score) -> None:
-    """Keep the score of an exercise instead of the oldest one."""
+    """Keep the score of an exercise; the oldest one is dropped if there are too many."""
     while len(_scores) >= _MOST:
         del _scores[next(iter(_scores))]
     _scores[_key(exercise)] = score
 
 
 def recent_score(exercise: Exercise) -> Score | None:
-    """The score of an exercise if it was read lately."""
+    """The score of an exercise if it is still kept; otherwise None."""
     return _scores.get(_key(exercise))
 
 

@@ -30,12 +30,13 @@ class Exercise:
     """A valid exercise and what was measured of it, as plain data.
 
     facts, ladder, loads (by voice), chords: empty if its notation could not be measured.
-    answered: the notices that its author has answered.
+    answered: the notices that its author has silenced with the field `answers`.
     drawings, sound: the cache keys of these large parts (see `parts`); empty if there is nothing to
         draw or to hear.
     ladder_json: the ladder as JSON text. It is parsed only when `ladder` is read, because most
         builds need it only for exercises that were edited.
-    export_entry, index_entry: its objects in exercises.json and index.json, as JSON text.
+    export_entry, index_entry, planning_entry: its objects in exercises.json, index.json and
+        planning.json, as JSON text.
     digest: a hash of everything here; pages that show the whole exercise are made again when it
         changes.
     row: a hash of what lists show of it; lists are made again when it changes.
@@ -51,6 +52,7 @@ class Exercise:
     sound: str = ""
     export_entry: str = ""
     index_entry: str = ""
+    planning_entry: str = ""
     digest: str = ""
     row: str = ""
 

@@ -1,8 +1,9 @@
-"""Records in the cache, one for each file of a handbook.
+"""Loads and saves records in the cache, one for each file of a handbook. A record has what is known
+of a file after reading and measuring it.
 
-The key of a record is made from everything that the record depends on, so none is ever stale; a
-damaged one is made again. Records are JSON, because others may have written to the folder that they
-are read from, and reading JSON runs no code.
+The key of a record is made from everything that the record depends on, so a record is never out of
+date; a damaged record is made again. Records are JSON, because others may have written to the
+folder that they are read from, and reading JSON runs no code.
 """
 
 from __future__ import annotations
@@ -66,7 +67,7 @@ def build_or_load(
 
 
 def written(record: AnyRecord, kind: Kind[Any]) -> bytes:
-    """A record as it is stored. Its source is left out if its content contains the same."""
+    """A record as it is stored. Its source is left out if its content contains it already."""
     return _adapter(kind).dump_json(record, exclude={"source"} if record.content else None)
 
 
@@ -87,12 +88,14 @@ def content(path: Path, most: int) -> bytes:
 
 @lru_cache
 def _adapter(kind: Kind[Any]) -> TypeAdapter[AnyRecord]:
+    """What writes and validates the records of a kind."""
     record: Any = Record  # type checkers cannot know the types in the brackets
     text: Any = Text
     return TypeAdapter(record[Exercise if kind is EXERCISE else text[kind.fields]])
 
 
 def _loaded(text: bytes, kind: Kind[Any]) -> AnyRecord | None:
+    """The record in a stored text; None if it is damaged."""
     try:
         record = _adapter(kind).validate_json(text)
     except ValidationError:

@@ -1,13 +1,14 @@
 """Makes the sound of exercises: data for the player in the page, MIDI files, and practice tracks.
 
-`timed` puts a score in time, once through and in no particular key, with `levels` for dynamics.
-`chords` finds its sustained chords, and `tuning` computes by how much each note differs from equal
-temperament (with `ratios`). `notes_json` writes all this for the player, `midi` for other programs.
+`timed` gives the notes of a score their times in one pass, without a particular key, with `levels`
+for dynamics. `chords` finds its sustained chords, and `tuning` computes by how much each note
+differs from equal temperament (with `ratios`). `notes_json` writes all this for the player, `midi`
+for other programs.
 
-The player uses an `instrument`: tones as MP3 files (`mp3`), which are computed (`tone`) or come
+The player plays on an `instrument`: tones as MP3 files (`mp3`), which are computed (`tone`) or come
 from the chorus's own `sound_font`; `tone_measures` measures them for `loudness`. `schedule` decides
-what sounds when, and the player follows the same rule. `tracks` makes practice tracks as MP3 files,
-with `render`, and `routine_track` that of a routine, with chapters.
+what sounds when; the player follows the same rule. `tracks` makes practice tracks as MP3 files
+(with `render`), and `routine_track` makes the track of a routine, with chapters.
 """
 
 from __future__ import annotations
@@ -33,8 +34,8 @@ __all__ = ["Heard", "Instrument", "LoadFile", "Sound", "Tracks", "hear", "make_s
 
 _FAILED = "The player's tones could not be made"
 _HINT = (
-    "Your files are fine. Reinstall the program with all that it needs; if that does not help, "
-    "tell its maintainers."
+    "Reinstall the program with everything that it needs; if that does not help, tell its "
+    "maintainers. Your own files are not the reason."
 )
 
 
@@ -48,27 +49,28 @@ class Heard:
 
 @dataclass(frozen=True, slots=True)
 class Sound:
-    """The instrument that the player plays on, and the tones of it and of practice tracks."""
+    """The instrument that the player plays on, and the source of its tones and those of practice
+    tracks."""
 
     instrument: Instrument
     tones: Tones
 
 
-#: Loads an MP3 file, which is large.
+#: A function that loads an MP3 file, which is large.
 LoadFile = Callable[[], bytes]
 
 
 @dataclass(frozen=True, slots=True)
 class Tracks:
-    """What loads the practice tracks of a site: `voices` by the exercise's slug and the voice,
-    `routines` by the routine's slug."""
+    """Functions that load the practice tracks of a site: those of `voices` by the slug of the
+    exercise and the name of the voice, those of `routines` by the slug of the routine."""
 
     voices: Mapping[str, Mapping[str, LoadFile]] = field(default_factory=dict)
     routines: Mapping[str, LoadFile] = field(default_factory=dict)
 
 
 def hear(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Heard:
-    """The sound of an exercise, tuned as its fields ask."""
+    """The sound of an exercise, tuned as its fields `tune_to` and `roots` say."""
     from chorus_handbook.sound.midi import MidiPiece, midi_file
     from chorus_handbook.sound.notes_json import notes_data, notes_json
     from chorus_handbook.sound.timed import in_time
@@ -82,8 +84,8 @@ def hear(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Heard:
 
 
 def make_sound(chorus: Chorus, root: Path, cache: Cache) -> tuple[Sound | None, list[Problem]]:
-    """The sound of the chorus whose handbook is in the folder `root`; None, with the problem, where
-    its sound font cannot be played or MP3 cannot be encoded."""
+    """The sound of the chorus whose handbook is in the folder `root`, and no problems; or None and
+    the problem, if its sound font cannot be played or MP3 cannot be encoded."""
     if chorus.sound_font is None:
         return Sound(instrument(ComputedTones(), cache), ComputedTones()), []
     from chorus_handbook.sound.mp3 import EncodingError
@@ -113,7 +115,7 @@ def _font_tones(font: SoundFont, root: Path, cache: Cache) -> Tones:
 
 
 def _roots(entry: Entry, score: Score, timed: TimedPass) -> list[tuple[int, Degree]]:
-    """The roots written out in the front matter, each with the tick at which it begins."""
+    """The roots of chords that the front matter states, each with the tick at which it begins."""
     sounding, found, beat = score.sounding(), [], 0
     for root in entry.front.root_path:
         moment = sounding(beat * score.meter.beat) / score.meter.beat

@@ -1,12 +1,12 @@
-"""Finds the sustained chords of a score and their roots, and the chord that is played beforehand to
+"""Finds the chords of a timed score and their roots, and the chord that is played beforehand to
 give the key.
 
-The root of a chord, from which it is tuned, is the note above which its notes can be stacked in
-thirds, as they are spelled: C for C E G in every inversion and for C E G Bb; B for B D F Ab. A
-second above a root that also has a third or a fifth counts as its ninth, so the root of C F G is F.
-A chord that cannot be stacked in thirds (C F B) has no root here. The names of chords are found
-elsewhere (`music/chord_names.py`).
-"""
+A pitch class is a pair: the step from the tonic as it is spelled (0 to 6), and its semitones above
+the tonic (0 to 11). The root of a chord, from which it is tuned, is the note above which its notes
+can be stacked in thirds, as they are spelled: C for C E G in every inversion and for C E G Bb; B
+for B D F Ab. A second above a root that also has a third or a fifth counts as its ninth, so the
+root of C F G is F. A chord that cannot be stacked in thirds (C F B) has no root here. The names of
+chords are found elsewhere (`music/chord_names.py`)."""
 
 from __future__ import annotations
 
@@ -22,17 +22,17 @@ from chorus_handbook.music.chord_names import (
     ChordName,
     NamedChord,
     PitchClass,
-    above,
-    members,
+    interval_above,
+    intervals_above,
     name_chord,
 )
 from chorus_handbook.pitch import interval_name
 from chorus_handbook.sound.ratios import away, chord_ratio
 from chorus_handbook.sound.timed import TimedNote, TimedPass
 
-#: Steps above a root, in the order in which thirds pile up: root, third, fifth, seventh, ninth.
+#: Steps above a root when thirds are stacked: root, third, fifth, seventh, ninth.
 _PILE = (0, 2, 4, 6, 1)
-#: Positions in `_PILE`: how many thirds up these members stand.
+#: Indexes in `_PILE`: how many thirds above the root these notes stand.
 _THIRD, _FIFTH, _NINTH = 1, 2, 4
 
 
@@ -66,10 +66,10 @@ def sustained_chords(timed: TimedPass) -> Iterator[SoundingChord]:
     return (chord for chord in sounding_chords(timed, 2) if chord.length >= timed.ticks)
 
 
-def sounding_chords(timed: TimedPass, classes: int) -> Iterator[SoundingChord]:
-    """The chords of at least `classes` different pitch classes (in semitones, however they are
-    spelled), in order, however short they are. A breath does not end a chord. A glide does, and
-    there are no chords while it lasts."""
+def sounding_chords(timed: TimedPass, least_classes: int) -> Iterator[SoundingChord]:
+    """The chords with at least `least_classes` different notes (pitch classes in semitones, however
+    they are spelled), in order, however short they are. A breath does not end a chord. A glide
+    does, and there are no chords while it lasts."""
     edges = {0, timed.length}
     for note in timed.sung:
         edges |= {note.at, note.at + note.written}
@@ -80,7 +80,7 @@ def sounding_chords(timed: TimedPass, classes: int) -> Iterator[SoundingChord]:
     for at, end in pairwise(moments):
         gliding = any(note.glide and note.at + note.glide.start <= at for note in sounding[at])
         chord = SoundingChord(at, end - at, sounding[at])
-        if not gliding and len(chord.semitone_classes) >= classes:
+        if not gliding and len(chord.semitone_classes) >= least_classes:
             yield chord
 
 
@@ -91,7 +91,7 @@ def named_chords(timed: TimedPass) -> tuple[NamedChord, ...]:
     for chord in sounding_chords(timed, 3):
         at, end, pitches = chord.at, chord.at + chord.length, chord.pitches
         name = name_chord({one for _, one in pitches}, pitches[0][1], timed.mode)
-        if name and found and found[-1][1:3] == (at, name):
+        if name and found and found[-1][1:3] == (at, name):  # the same chord goes on
             at, _, _, notes = found.pop()
             found.append((at, end, name, notes))
         elif name:
@@ -99,6 +99,7 @@ def named_chords(timed: TimedPass) -> tuple[NamedChord, ...]:
             found.append((at, end, name, notes))
 
     def bar(tick: int) -> int:
+        """The number of the bar; a pickup is bar 0."""
         return bisect_right(timed.bars, tick) - (1 if timed.pickup else 0)
 
     return tuple(
@@ -136,8 +137,8 @@ def classes_of(note: TimedNote) -> tuple[PitchClass, ...]:
 
 def chord_root(classes: Collection[PitchClass], lowest: PitchClass) -> PitchClass | None:
     """The root of the chord of these pitch classes; None if they cannot be stacked in thirds. Of
-    several possible roots, the one with the fewest thirds above it is taken; then `lowest`, the
-    chord's lowest note."""
+    several possible roots, the one with the fewest thirds above it is taken. Among equal ones,
+    `lowest`, the pitch class of the chord's lowest note, is preferred."""
     found = []
     for one in classes:
         height = _height(classes, one)
@@ -149,8 +150,8 @@ def chord_root(classes: Collection[PitchClass], lowest: PitchClass) -> PitchClas
 def _height(classes: Collection[PitchClass], root: PitchClass) -> int | None:
     """How many thirds stand above `root` when the chord is stacked in thirds; None if it cannot be
     stacked on this root, or if one of its intervals above the root has no just ratio."""
-    intervals = [above(root, one) for one in classes]
-    names = members(root, classes)
+    intervals = [interval_above(root, one) for one in classes]
+    names = intervals_above(root, classes)
     pile = {_PILE.index(steps) for steps, _ in intervals if steps in _PILE}
     if len(pile) < len(intervals) or any(chord_ratio(*one, names) is None for one in intervals):
         return None

@@ -11,6 +11,7 @@ from __future__ import annotations
 import json
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -28,21 +29,21 @@ if TYPE_CHECKING:
 VERSION: int = FACTS["formats"]["instrument"]
 #: Semitones from one tone to the next.
 STRIDE = 3
-#: Semitones beyond the lowest and the highest tone that the player plays.
+#: How many semitones below the lowest and above the highest tone the player can play.
 BEYOND: int = FACTS["reach"]["beyond"]
 #: The MIDI note numbers of the tones: C2 to Eb6.
 SAMPLED = range(LOWEST_HEARD + BEYOND, HIGHEST_HEARD - BEYOND + 1, STRIDE)
-#: How strongly tones are compressed, by the highest MIDI note number it applies to. Least from A2
-#: to Eb4, where chords are sung: there the encoder's noise would beat as if a just third were out
-#: of tune. Little below, where partials lie close together.
+#: How strongly tones are compressed (0 to 1), by the highest MIDI note number to which each value
+#: applies. It is least up to Eb4 (63), where chords are sung: there the encoder's noise would beat
+#: as if a just third were out of tune. It is small below, where partials lie close together.
 _COMPRESSION = {44: 0.3, 51: 0.1, 63: 0.0, 127: 0.7}
 #: The strongest compression that the encoder can do is just below 1.
-_STRONGEST = 0.99
+_STRONGEST_COMPRESSION = 0.99
 #: Bytes that a pack should not exceed, our choice for phones: it is compressed until it fits.
 LARGEST_PACK = 250_000
 #: What is added to the compression of all tones, in turn, until the pack fits.
 _ADDED_COMPRESSION = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5)
-#: The shipped instrument.
+#: The files of the instrument with computed tones, which the package contains.
 INDEX_FILE, PACK_FILE = (Path(__file__).with_name(f"instrument.{kind}") for kind in ("json", "bin"))
 
 
@@ -70,9 +71,10 @@ class ComputedTones:
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """`pack` has the MP3 files of all tones, end to end. `index` is JSON: for each tone its MIDI
-    note number, its place in the pack, the seconds of its loop and of its onset, and its power
-    (`tone_measures.tone_power`)."""
+    """The tones of an instrument. `pack` has the MP3 files of all tones, end to end. `index` is
+    JSON: the pack's SHA-256 in hexadecimal, and for each tone its MIDI note number, its place in
+    the pack (first byte and size), the seconds at which its loop begins and ends, its onset in
+    seconds, and its power (`tone_measures.tone_power`)."""
 
     index: bytes
     pack: bytes
@@ -96,7 +98,7 @@ def instrument(tones: Tones, cache: Cache) -> Instrument:
 def make_pack(tones: Tones) -> Instrument:
     """Encode and measure all tones. Raises like `instrument`."""
     sounds = {midi: tones.tone(midi) for midi in SAMPLED}
-    files = _encoded(sounds)
+    files = _encode(sounds)
     samples: list[dict[str, Any]] = []
     start = 0
     for midi, data in files.items():
@@ -106,18 +108,20 @@ def make_pack(tones: Tones) -> Instrument:
             samples[-1]["loop"] = [place / RATE for place in loop]
         samples[-1]["onset"] = round(onset(sounds[midi], RATE), 6)
         power = tone_power(sounds[midi], RATE, loop)
-        samples[-1]["power"] = [float(f"{one:.3g}") for one in power]
+        samples[-1]["power"] = [float(f"{one:.3g}") for one in power]  # three digits are enough
         start += len(data)
-    listed = json.dumps({"version": VERSION, "samples": samples}, separators=(",", ":"))
-    return Instrument(listed.encode() + b"\n", b"".join(files.values()))
+    pack = b"".join(files.values())
+    content = {"version": VERSION, "sha256": sha256(pack).hexdigest(), "samples": samples}
+    listed = json.dumps(content, separators=(",", ":"))
+    return Instrument(listed.encode() + b"\n", pack)
 
 
-def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
+def _encode(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
     """The tones as MP3 files, compressed no more than it takes to fit into `LARGEST_PACK`."""
     files: dict[int, bytes] = {}
     for added in _ADDED_COMPRESSION:
         files = {
-            midi: mp3([sound], RATE, min(_compression(midi) + added, _STRONGEST))
+            midi: mp3([sound], RATE, min(_compression(midi) + added, _STRONGEST_COMPRESSION))
             for midi, sound in sounds.items()
         }
         if sum(map(len, files.values())) <= LARGEST_PACK:
@@ -126,4 +130,5 @@ def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
 
 
 def _compression(midi: int) -> float:
+    """How strongly the tone of a MIDI note number is compressed."""
     return next(strength for highest, strength in _COMPRESSION.items() if midi <= highest)

@@ -1,9 +1,9 @@
 """Turns dynamics into levels: how loud a voice sounds at each moment, from 0 to 1.
 
-Dynamics are 3 dB apart. This is our choice, as no standard gives a value: three times the smallest
-difference that people hear (about 1 dB, from memory), so that each step is heard, and 15 dB in all,
-so that pp is still heard on a phone. mf is half of the loudest level. In hairpins the level changes
-evenly in decibels.
+Neighbouring dynamics, such as mf and f, are 3 dB apart. This is our choice, as no standard gives a
+value: it is three times the smallest difference that people hear (about 1 dB, from memory), so that
+each step is heard, and makes 15 dB from pp to ff, so that pp is still heard on a phone. mf is half
+of the loudest level. In hairpins the level changes evenly in decibels.
 """
 
 from __future__ import annotations
@@ -70,6 +70,7 @@ class Levels:
         yield end, self.before(end), self.before(end)
 
     def _level(self, place: int, moment: Fraction) -> float:
+        """The level at a moment that is after the onset with the index `place` (-1: before all)."""
         if place < 0:
             return PLAIN
         onset, (end, first, last) = self._onsets[place], self._runs[place]

@@ -1,9 +1,9 @@
 """Estimates how loud singing, chords and single notes are, so that they can be made equally loud.
 
 The estimate follows ITU-R BS.1770 and is in LUFS. It is computed from the power of the instrument's
-tones (`tone_measures`) without computing samples, and is within 2 dB of a meter on the demo's
-exercises. The same runs in the browser (`browser/loudness.js`). For notes of the same pitch that
-begin together, amplitudes are added; for all others, powers. Silence does not count.
+tones (`tone_measures`) without computing samples; for the demo's exercises it is within 2 dB of
+what a meter shows. The same rule runs in the browser (`browser/loudness.js`). For notes of the same
+pitch that begin together, amplitudes are added; for all others, powers. Silence does not count.
 """
 
 from __future__ import annotations
@@ -54,8 +54,9 @@ def loudness(events: Iterable[Event], levels: Mapping[str, float], powers: Power
 
 
 def factor_to_target(events: Sequence[Event], levels: Mapping[str, float], powers: Powers) -> float:
-    """The factor that brings these events to the common loudness; 1 if nothing sounds. With clicks,
-    whose peaks are far above their loudness, the factor is limited by the highest peak allowed."""
+    """The factor by which to multiply the levels of these events so that they have the loudness
+    that everything has (our choice, in `shared_facts`); 1 if nothing sounds. With clicks, whose
+    peaks are far above their loudness, the factor is limited so that no peak is too high."""
     found = loudness(events, levels, powers)
     if found is None:
         return 1.0

@@ -1,4 +1,5 @@
-"""Makes the instrument that the package contains. Run it with `python -m`."""
+"""Writes the files of the instrument with computed tones, which the package contains. Run it with
+`python -m chorus_handbook.sound.make_instrument` when `tone` has changed."""
 
 from __future__ import annotations
 

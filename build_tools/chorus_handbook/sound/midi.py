@@ -25,20 +25,20 @@ from chorus_handbook.sound.timed import TimedNote, TimedPass, TimedVoice
 if TYPE_CHECKING:
     from mido import Message, MetaMessage, MidiFile
 
-#: The most ticks a quarter: a file has 15 bits for them.
-_MOST_DIVISION = 0x7FFF
-#: The most microseconds a quarter: a file has 24 bits for them.
-_LONGEST_QUARTER = 0xFFFFFF
+#: The most ticks in a quarter note: a file has 15 bits for them.
+_MOST_TICKS = 0x7FFF
+#: The most microseconds in a quarter note: a file has 24 bits for them.
+_MOST_MICROSECONDS = 0xFFFFFF
 #: The channel of percussion (counted from 0), and the drums for the heights of spoken beats.
 _PERCUSSION = 9
 _DRUMS = {"high": 76, "middle": 37, "low": 77}
-#: Semitones that a pitch bend reaches, and how many bends are sent a beat during a glide.
-_BEND_RANGE, _BENDS = 24, 16
+#: Semitones that the largest pitch bend reaches, and how many bends a glide has in each beat.
+_BEND_RANGE, _BENDS_PER_BEAT = 24, 16
 #: The largest value of a pitch bend.
-_MOST_BEND = 8191
-#: The number of the expression controller, how many times a beat it is sent while a level
-#: moves, and its value at rest.
-_EXPRESSION, _EXPRESSIONS, _FULL = 11, 16, 127
+_LARGEST_BEND = 8191
+#: The number of the expression controller, how many times in a beat it is sent while a level
+#: changes, and its largest value.
+_EXPRESSION, _EXPRESSIONS_PER_BEAT, _FULL = 11, 16, 127
 #: mido's names of keys, from seven flats to seven sharps.
 _MAJOR_KEYS = "Cb Gb Db Ab Eb Bb F C G D A E B F# C#".split()
 _MINOR_KEYS = "Abm Ebm Bbm Fm Cm Gm Dm Am Em Bm F#m C#m G#m D#m A#m".split()
@@ -46,8 +46,8 @@ _MINOR_KEYS = "Abm Ebm Bbm Fm Cm Gm Dm Am Em Bm F#m C#m G#m D#m A#m".split()
 
 @dataclass(frozen=True, slots=True)
 class MidiPiece:
-    """What a file is made from. `tempo` is in beats of the meter a minute; `tonic` is that of
-    the first key."""
+    """What a file is made from. `tempo` counts beats of the meter in a minute; `tonic` is the tonic
+    of the first key."""
 
     title: str
     timed: TimedPass
@@ -58,9 +58,9 @@ class MidiPiece:
 
 @dataclass(frozen=True, slots=True)
 class _FileClock:
-    """How a file counts time. It has the ticks of the pass; `division` of them are a quarter, which
-    lasts `microseconds`. If these numbers do not fit into a file, it calls a beat a quarter, and
-    has no meter (`metered` is false)."""
+    """How a file counts time. Its ticks are those of the pass. A quarter note has `division` ticks
+    and lasts `microseconds`. If these numbers do not fit into a file, one beat counts as a quarter
+    note, and the file states no meter (`metered` is false)."""
 
     division: int
     microseconds: int
@@ -68,25 +68,25 @@ class _FileClock:
 
     @classmethod
     def of(cls, piece: MidiPiece) -> _FileClock:
-        ticks, beat = piece.timed.ticks, piece.meter.beat
+        ticks, beat = piece.timed.ticks, piece.meter.beat  # ticks in a beat, quarters in a beat
         quarter, microseconds = ticks / beat, round(60_000_000 / (piece.tempo * float(beat)))
         if (
             quarter.denominator == 1
-            and quarter <= _MOST_DIVISION
-            and microseconds <= _LONGEST_QUARTER
+            and quarter <= _MOST_TICKS
+            and microseconds <= _MOST_MICROSECONDS
         ):
             return cls(int(quarter), microseconds, not piece.meter.free)
         return cls(ticks, round(60_000_000 / piece.tempo), False)
 
 
-#: When a message is sent (in ticks), its place among messages of the same tick, and the message.
+#: When a message is sent (in ticks), its rank among messages of the same tick, and the message.
 _Moment = tuple[int, int, "Message | MetaMessage"]
-#: The places of messages of the same tick: the end of a note comes first, its start last.
+#: The ranks: ends of notes come first, then syllables, changes of other things, starts of notes.
 _END, _WORD, _CHANGE, _START = range(4)
 
 
 def midi_file(piece: MidiPiece) -> bytes:
-    """The content of the file; the same bytes for the same piece."""
+    """The content of the MIDI file of a piece; always the same bytes for the same piece."""
     from mido import MidiFile  # late: only what is heard for the first time needs it
 
     clock = _FileClock.of(piece)
@@ -94,6 +94,7 @@ def midi_file(piece: MidiPiece) -> bytes:
     end = piece.timed.length
     _add(file, _conductor(piece, clock), end)
     for place, voice in enumerate(piece.timed.voices):
+        # 16 channels without that of percussion; from the 16th voice on, voices share them.
         channel = [n for n in range(16) if n != _PERCUSSION][place % 15]
         _add(file, _Singer(channel, piece.tonic.midi, piece.timed.ticks).track(voice), end)
     written = io.BytesIO()
@@ -122,9 +123,9 @@ def _conductor(piece: MidiPiece, clock: _FileClock) -> Iterator[_Moment]:
     meter = piece.meter
     if clock.metered:
         signs = {"numerator": meter.beats, "denominator": meter.unit}
-        click = int(24 * meter.beat)
+        click = int(24 * meter.beat)  # MIDI clocks in a beat; a quarter note has 24
         yield 0, _CHANGE, MetaMessage("time_signature", **signs, clocks_per_click=click)
-    minor = Degree(2).semitones(piece.timed.mode) == 3
+    minor = Degree(2).semitones(piece.timed.mode) == 3  # its third is a minor one
     key = (_MINOR_KEYS if minor else _MAJOR_KEYS)[signature(piece.tonic, piece.timed.mode) + 7]
     yield 0, _CHANGE, MetaMessage("key_signature", key=key)
 
@@ -176,7 +177,7 @@ class _Singer:
                 yield from ((note,) for note in sound)
 
     def _sounds(self, note: TimedNote) -> Iterator[tuple[int, int]]:
-        """Channels and note numbers of a note; what MIDI has no number for is left out."""
+        """Channels and note numbers of a note. Pitches that have no number in MIDI are left out."""
         if note.spoken:
             yield _PERCUSSION, _DRUMS[note.spoken]
         for semitones in note.semitones:
@@ -184,7 +185,8 @@ class _Singer:
                 yield self.channel, self.tonic + semitones
 
     def _bend_range(self) -> Iterator[_Moment]:
-        """Set registered parameter 0: how far a bend reaches."""
+        """Set registered parameter 0, how far a bend reaches: choose it with controllers 101 and
+        100, set it with 6 and 38, and choose no parameter (127) again."""
         controls = ((101, 0), (100, 0), (6, _BEND_RANGE), (38, 0), (101, 127), (100, 127))
         for control, value in controls:
             yield 0, _CHANGE, self._control(control, value)
@@ -200,7 +202,7 @@ class _Singer:
         """The values of the expression controller over a sound, each with its tick. Like velocity,
         they are proportional to the level."""
         for (start, first), (end, last) in pairwise(points):
-            count = max(1, _EXPRESSIONS * (end - start) // self.beat)
+            count = max(1, _EXPRESSIONS_PER_BEAT * (end - start) // self.beat)
             for step in range(count):
                 at = start + (end - start) * step // count
                 level = first * (last / first) ** (step / count)
@@ -209,34 +211,34 @@ class _Singer:
 
     def _bends_of(self, sound: Sequence[TimedNote]) -> list[tuple[int, int, int]] | None:
         """The glides of a sound: start tick, end tick, and the goal in semitones above the pitch of
-        its attack. None where its pitches do not all glide by the same interval, or glide further
-        than a bend reaches."""
-        ways = []
+        its attack. None if its pitches do not all glide by the same interval, or glide further than
+        a bend reaches."""
+        glides = []
         for note in sound:
             if note.glide is None:
                 continue
             pairs = zip(note.glide.semitones, sound[0].semitones, strict=True)
-            apart = {goal - own for goal, own in pairs}
-            if len(apart) != 1 or abs(min(apart)) > _BEND_RANGE:
+            intervals = {goal - own for goal, own in pairs}
+            if len(intervals) != 1 or abs(min(intervals)) > _BEND_RANGE:
                 return None
-            ways.append((note.at + note.glide.start, note.end, apart.pop()))
-        return ways
+            glides.append((note.at + note.glide.start, note.end, intervals.pop()))
+        return glides
 
     def _glides(self, sound: Sequence[TimedNote]) -> Iterator[_Moment]:
         """The glides of a sound as pitch bends that move evenly and rest between glides."""
         from mido import Message
 
-        ways, before = self._bends_of(sound) or [], 0
-        for begin, end, way in ways:
-            count = max(1, _BENDS * (end - begin) // self.beat)
+        glides, before = self._bends_of(sound) or [], 0
+        for begin, end, interval in glides:
+            count = max(1, _BENDS_PER_BEAT * (end - begin) // self.beat)
             for step in range(1, count + 1):
                 at = begin + (end - begin) * step // count
-                moved = Fraction(before * (count - step) + way * step, count)
-                bend = round(_MOST_BEND * moved / _BEND_RANGE)
+                moved = Fraction(before * (count - step) + interval * step, count)
+                bend = round(_LARGEST_BEND * moved / _BEND_RANGE)
                 if at < sound[-1].end:
                     yield at, _CHANGE, Message("pitchwheel", channel=self.channel, pitch=bend)
-            before = way
-        if ways:
+            before = interval
+        if glides:
             end = sound[-1].end
             yield end, _CHANGE, Message("pitchwheel", channel=self.channel, pitch=0)
 

@@ -1,5 +1,5 @@
-"""Writes MP3 files with soundfile, and ID3 tags before the sound. No other module imports
-soundfile.
+"""Encodes samples as MP3 files, and puts ID3 tags (title, chorus, chapters) before the sound. No
+other module imports soundfile.
 
 The tags follow the informal standard "ID3 tag version 2.3.0" (id3.org, 1999), which every player
 reads: sections 3.1 (header), 3.3 (frames), 4.2 (text frames) and 4.11 (comments). Texts are UTF-16
@@ -18,7 +18,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from chorus_handbook.sound.tone import Samples
 
-#: Text frames are written in this order; a comment comes last.
+#: The names of text frames, in the order in which they are written: title, artist, album, track
+#: number, key, tempo. A comment comes last.
 FRAMES = ("TIT2", "TPE1", "TALB", "TRCK", "TKEY", "TBPM")
 COMMENT = "COMM"
 #: The bytes of the tags that say how texts are encoded, and in which language comments are.
@@ -71,9 +72,9 @@ def mp3(blocks: Iterable[Samples], rate: int, compression: float) -> bytes:
 
 
 def tagged(sound: bytes, texts: Mapping[str, str], chapters: Sequence[Mark] = ()) -> bytes:
-    """An MP3 file with tags. `texts` are the texts of frames by name, those of `FRAMES` and
-    `COMMENT`; empty ones are left out. `chapters` are in order, 255 at most. Raises ValueError for
-    any other frame."""
+    """The MP3 file `sound` with tags before it. `texts` maps names of frames (`FRAMES`, `COMMENT`)
+    to their texts; empty ones are left out. `chapters` are in order, 255 at most. Raises ValueError
+    for an unknown frame."""
     unknown = set(texts) - {*FRAMES, COMMENT}
     if unknown:
         raise ValueError(f"no such frame: {', '.join(sorted(unknown))}")
@@ -82,6 +83,7 @@ def tagged(sound: bytes, texts: Mapping[str, str], chapters: Sequence[Mark] = ()
         body = _UTF_16 + _LANGUAGE + _text("") + b"\0\0" + _text(comment)
         frames.append(_frame(COMMENT, body))
     body = b"".join([*frames, *_chapter_frames(chapters)])
+    # The header: version 2.3.0, no flags, and the size of what follows.
     return b"ID3\x03\x00\x00" + syncsafe(len(body)) + body + sound if body else sound
 
 

@@ -1,9 +1,8 @@
 """Writes notes.json, the timed notes of an exercise, for the player in the page.
 
-All times are whole ticks from the start of the exercise, once through as it sounds, with fermatas
-and repeats. `VERSION` is raised when a field is removed or changes its meaning, not when one is
-added.
-"""
+The file holds one pass of the exercise as it sounds, with fermatas and repeats, and the keys in
+which the player repeats it. Times are in whole ticks from the start of the pass. `VERSION` is
+raised when a field is removed or changes its meaning, not when one is added."""
 
 from __future__ import annotations
 
@@ -25,7 +24,8 @@ VERSION: int = FACTS["formats"]["notes"]
 def notes_data(
     slug: str, front: FrontMatter, keys: Sequence[Pitch], timed: TimedPass, tuned: Tuned
 ) -> dict[str, Any]:
-    """The content of notes.json. `front` must state a tempo; `keys` are the tonics in octave 0."""
+    """The content of notes.json, from the timed notes and their tuning. `front` must state a tempo;
+    `keys` are the tonics of the keys in order, in octave 0."""
     return {
         "version": VERSION,
         "slug": slug,

@@ -17,6 +17,7 @@ from math import log2
 
 from chorus_handbook.pitch import NATURALS, interval_name
 
+#: The ratio by which a further accidental changes a degree.
 CHROMATIC_SEMITONE = Fraction(25, 24)
 #: Degrees 1 to 7 of the major scale.
 MAJOR_SCALE = tuple(Fraction(r) for r in "1 9/8 5/4 4/3 3/2 5/3 15/8".split())
@@ -29,8 +30,8 @@ _ALTERED = {
     )
     for step, ratio in enumerate(ratios.split())
 } | {(2, -2): Fraction(256, 225), (6, -2): Fraction(128, 75)}
-#: Degrees that have a second value, a comma away: 2 is the fifth above 5, or 10/9 as the fourth
-#: above 6; b7 is the fourth above 4, or 9/5 as the third under 2.
+#: Degrees that may also have a second ratio, a comma away: 2 is usually the fifth above 5, but 10/9
+#: as the fourth above 6; b7 is usually the fourth above 4, but 9/5 as the third under 2.
 SECOND_VALUES = {"M2": Fraction(10, 9), "m7": Fraction(9, 5)}
 
 #: Members of a chord above its root. Sevenths depend on what else sounds: see `chord_ratio`.
@@ -57,9 +58,9 @@ def scale_ratio(steps: int, semitones: int) -> Fraction:
 
 
 def chord_ratio(steps: int, semitones: int, others: frozenset[str]) -> Fraction | None:
-    """The ratio of a member of a chord above its root, None for an interval that is no member.
-    `others` names the intervals of all its members: a minor seventh with a major third is 7/4,
-    without one 9/5, a pure minor third above the fifth."""
+    """The ratio of a note of a chord above its root; None for an interval that chords do not have.
+    `others` has the names of the intervals of all its notes: with a major third, a minor seventh is
+    7/4; without, it is 9/5, a pure minor third above the fifth."""
     name = interval_name(steps, semitones)
     if name == "m7" and "M3" in others:
         return HARMONIC_SEVENTH
@@ -72,7 +73,8 @@ def cents(ratio: Fraction) -> float:
 
 
 def away(ratio: Fraction, semitones: int) -> float:
-    """The cents by which a ratio lies above `semitones` of equal temperament, octaves left out."""
+    """By how many cents a ratio is larger than so many semitones of equal temperament, without
+    whole octaves (from -600 to 600)."""
     return (cents(ratio) - 100 * semitones + 600) % 1200 - 600
 
 

@@ -1,5 +1,5 @@
-"""Computes the samples of a whole exercise for practice tracks: what the player would play, in one
-piece.
+"""Computes the samples of practice tracks: a run of an exercise through its keys, as the player
+would play it, in one piece.
 
 Every note has a tone of its exact pitch; only glides are made by playing a tone faster or slower.
 Notes fade and clicks sound as in the player.
@@ -22,11 +22,11 @@ if TYPE_CHECKING:
 
 #: Seconds over which a note fades after its end, as in the player.
 RELEASE: float = FACTS["release"]
-#: The highest peak of a run. A run that would exceed it is turned down as a whole.
+#: The highest peak of a run, from 0 to 1. A run that would exceed it is turned down as a whole.
 PEAK: float = FACTS["loudness"]["peak"]
-_CLICK = FACTS["click"]
+_CLICK_FACTS = FACTS["click"]
 #: Tones held in memory while a run is computed: about a megabyte each.
-_MOST_TONES = 64
+_CACHED_TONES = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ def render(
     and the clicks of a count-in belong to no voice. Raises whatever `tones` raise."""
     import numpy as np
 
-    # A long run has millions of samples: float32 takes half the memory, scaling in place no more.
+    # A long run has millions of samples: float32 takes half the memory; scaling in place, none.
     whole = np.zeros(int((seconds + RELEASE) * RATE) + 1, dtype=np.float32)
     gains = gains or Gains()
     for event in events:
@@ -68,7 +68,7 @@ def render(
         start = round(event.at * RATE)
         end = min(start + len(sound), len(whole))
         piece = sound[: end - start]
-        whole[start:end] += factor * _level_of(event, len(piece)) * piece
+        whole[start:end] += factor * _levels_over(event, len(piece)) * piece
     loudest = max(float(whole.max()), -float(whole.min()))
     if loudest > PEAK:
         whole *= PEAK / loudest
@@ -82,8 +82,8 @@ def silence(seconds: float) -> Samples:
     return np.zeros(round(seconds * RATE), dtype=np.float32)
 
 
-def _level_of(event: Event, count: int) -> Samples | float:
-    """The level of an event, as an array of `count` samples where it moves."""
+def _levels_over(event: Event, count: int) -> Samples | float:
+    """The level of an event: one number, or an array of `count` levels if it swells."""
     import numpy as np
 
     if not event.swell:
@@ -129,23 +129,27 @@ def _glided(event: Event, sound: Samples, count: int) -> Samples:
     return moved
 
 
-@lru_cache(maxsize=_MOST_TONES)
+@lru_cache(maxsize=_CACHED_TONES)
 def _tone(tones: Tones, midi: float) -> Samples:
     return tones.tone(midi)
 
 
 def _click(event: Event) -> Samples:
-    """The samples of a click: at the height of a spoken beat, or that of the count-in."""
+    """The samples of a click for a spoken beat, or for a beat of the count-in, where the first of a
+    bar sounds different."""
     return _click_of(event.spoken or ("one" if event.one else "count"))
 
 
 @lru_cache
 def _click_of(kind: str) -> Samples:
+    """The samples of a click of this kind, the name of its frequency in the shared facts."""
     import numpy as np
 
-    time = np.arange(round(_CLICK["seconds"] * RATE)) / RATE
-    rise = np.minimum(time / _CLICK["rise"], 1)
-    fall = np.minimum((_CLICK["seconds"] - time) / _CLICK["fall"], 1)
-    wave = np.sin(2 * np.pi * _CLICK["hertz"][kind] * time)
-    click: Samples = _CLICK["peak"] * rise * fall * np.exp(-time / _CLICK["decay"]) * wave
+    time = np.arange(round(_CLICK_FACTS["seconds"] * RATE)) / RATE
+    rise = np.minimum(time / _CLICK_FACTS["rise"], 1)
+    fall = np.minimum((_CLICK_FACTS["seconds"] - time) / _CLICK_FACTS["fall"], 1)
+    wave = np.sin(2 * np.pi * _CLICK_FACTS["hertz"][kind] * time)
+    click: Samples = (
+        _CLICK_FACTS["peak"] * rise * fall * np.exp(-time / _CLICK_FACTS["decay"]) * wave
+    )
     return click

@@ -31,9 +31,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """One exercise of a routine: its name; the seconds of silence; its notes.json, None if it has
-    no notes; the tonics of its keys in order, such as ("Eb4", "D4"); and the voices that are not
-    heard."""
+    """One exercise of a routine: its name, the seconds of silence before its notes, its notes.json
+    (None if it has no notes), the tonics of its keys in order, such as ("Eb4", "D4"), and the names
+    of the voices that are not heard."""
 
     title: str
     silence: int
@@ -44,9 +44,10 @@ class Chapter:
 
 @dataclass(frozen=True, slots=True)
 class RoutineTrack:
-    """The input from which the track of a routine is made. `chorus` is the name of the chorus,
-    `index` the instrument's index with the loudness of its tones. Of `options`, tempo and tuning
-    count. `voice`: the voice that is in front, and `label` its name; empty if none is."""
+    """The input from which the track of a routine is made. `chorus` is the name of the chorus, and
+    `index` the instrument's index with the loudness of its tones. Only the tempo and tuning of
+    `options` are used. `voice` is the voice in front and `label` its name for readers; both are
+    empty if all voices are equally loud."""
 
     slug: str
     title: str
@@ -59,7 +60,8 @@ class RoutineTrack:
 
     @property
     def file(self) -> str:
-        """The name of its file, which says whose it is and how it differs."""
+        """The name of its MP3 file, with the voice in front and the tempo and tuning if they are
+        not the usual ones."""
         return f"{self.slug}{f'-{self.voice}' if self.voice else ''}{self.options.suffix}.mp3"
 
     @property
@@ -74,12 +76,12 @@ class RoutineTrack:
             return "none of its exercises has notation, so there is nothing to hear"
         seconds = sum(chapter.silence + self._run(chapter)[1] for chapter in self.chapters)
         if seconds > LONGEST_RUN:
-            most = f"a track lasts {LONGEST_RUN / 60:.0f} at most"
+            most = f"a track lasts {LONGEST_RUN / 60:.0f} minutes at most"
             return f"it takes {ceil(seconds / 60)} minutes, and {most}"
         return ""
 
     def cache_key(self, tones: Tones) -> str:
-        """As `tracks.Recording` says."""
+        """The key of its MP3 file in the cache."""
         # The order of a set differs from run to run.
         what = [
             repr((one.title, one.silence, one.notes, one.keys, sorted(one.absent)))
@@ -90,10 +92,11 @@ class RoutineTrack:
         return Cache.key("routine-track", *version, *own, *what)
 
     def encode(self, tones: Tones) -> bytes:
-        """As `tracks.Recording` says."""
+        """Its MP3 file with tags and chapters. Raises EncodingError where no encoder is installed,
+        and what `tones` raise."""
         from chorus_handbook.sound.tone import RATE
 
-        counts: list[int] = []
+        counts: list[int] = []  # the number of samples in each chapter
 
         def blocks() -> Iterator[Samples]:
             for chapter in self.chapters:
@@ -111,7 +114,8 @@ class RoutineTrack:
         return tagged(sound, self._tags(), marks)
 
     def _run(self, chapter: Chapter) -> tuple[dict[str, Any], float]:
-        """The notes of a chapter in its keys, and how many seconds they take; none without."""
+        """The notes of a chapter in its keys, and how many seconds they take; empty and 0 if it has
+        no notes."""
         if chapter.notes is None:
             return {}, 0.0
         notes = in_keys(json.loads(chapter.notes), chapter.keys)
@@ -122,7 +126,7 @@ class RoutineTrack:
         return replace(self.options, chord_first=True)
 
     def _blocks(self, chapter: Chapter, tones: Tones) -> Iterator[Samples]:
-        """The samples of a chapter."""
+        """The samples of a chapter: the silence, then the notes."""
         from chorus_handbook.sound.render import render, silence
 
         yield silence(chapter.silence)
@@ -134,7 +138,8 @@ class RoutineTrack:
         yield render(schedule(notes, self._options), seconds, levels, tones, gains)
 
     def _levels(self, notes: Mapping[str, Any], chapter: Chapter) -> dict[str, float]:
-        """The levels of the voices: where the one in front does not sing, all are equal."""
+        """The levels of the voices by name. In an exercise in which the voice in front does not
+        sing, all are equally loud."""
         names = [one["name"] for one in notes["voices"] if one["notes"]]
         levels = levels_of(notes, self.voice) if self.voice in names else {}
         return levels | dict.fromkeys(chapter.absent, 0.0)

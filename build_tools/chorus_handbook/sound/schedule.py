@@ -31,10 +31,16 @@ _Note = Mapping[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class PlaybackOptions:
-    """How a run is played. `tempo` is a factor on the exercise's own, 0.5 to 1.5. `first` and
-    `last` are indexes into its keys; None is the last one. `passes` replaces the exercise's own
-    number: to loop a key is to play one key with many passes. `chord_first`: the run begins with
-    the first key's chord. `just`: in just intonation, otherwise in equal temperament."""
+    """How a run is played.
+
+    tempo: a factor on the tempo of the exercise, 0.5 to 1.5.
+    first, last: the indexes of the first and the last key; None for the last key of the exercise.
+    passes: how often each key is sung; None for as often as the exercise says. (A key in a loop is
+        played as one key with many passes.)
+    count_in: whether clicks count in before the first key.
+    chord_first: whether the run begins with the chord of the first key.
+    just: whether it is in just intonation; otherwise it is in equal temperament.
+    """
 
     tempo: float = 1.0
     first: int = 0
@@ -53,7 +59,8 @@ class PlaybackOptions:
 
 @dataclass(frozen=True, slots=True)
 class Glide:
-    """From second `start` to second `end` of the run the pitch moves evenly to `midi`."""
+    """A glide: from the second `start` to the second `end` of the run, the pitch moves evenly to
+    the MIDI number `midi`."""
 
     start: float
     end: float
@@ -64,16 +71,20 @@ class Glide:
 class Event:
     """One sound.
 
-    at, length: seconds of the run.
+    at, length: when it begins and how long it lasts, in seconds of the run.
+    kind: whether it is a note, a click, or a note of the chord that leads to a key.
     key: the index of the key.
-    midi: a MIDI number with cents as its fraction; None for clicks.
-    voice, id: those of the note; None for clicks and chords between keys. When a voice divides,
+    voice, id: those of the note; None for clicks and chords between keys. Where a voice divides,
         each pitch is an event of its own.
-    spoken: for a spoken beat, the height of the click. `one`: a click on the first beat of a bar.
-    level: from 0 to 1. `swell`: the seconds at which the level changes direction, with the level
-        reached there; in between it changes evenly in decibels.
-    joined: the seconds at which the sound becomes another note of the voice, and the ids of those
-        notes.
+    midi: its pitch as a MIDI number, with cents as the fraction; None for clicks.
+    level: how loud it is, from 0 to 1.
+    spoken: for a spoken beat, the height of the click.
+    one: whether it is a click on the first beat of a bar.
+    glides: where its pitch changes.
+    swell: the seconds at which the level changes direction, each with the level reached there; in
+        between it changes evenly in decibels.
+    joined: the seconds at which the sound becomes another note of the voice, each with the id of
+        that note.
     """
 
     at: float
@@ -124,7 +135,8 @@ def in_keys(notes: Mapping[str, Any], tonics: Sequence[str]) -> dict[str, Any]:
 
 
 class _Run:
-    """One run, its times in ticks. `second` is the length of a tick in seconds."""
+    """One run. Its times are in ticks; `second` is the length of a tick in seconds. `opening` is
+    the length of the chord with which it begins, `lead` that of the chord between two keys."""
 
     def __init__(self, notes: Mapping[str, Any], options: PlaybackOptions) -> None:
         self.notes, self.just = notes, options.just

@@ -1,5 +1,5 @@
-"""Plays the chorus's own sound font with FluidSynth, and tunes each tone exactly. No other module
-imports pyfluidsynth.
+"""Makes tones from the chorus's own sound font, which FluidSynth plays, and tunes each exactly. No
+other module imports pyfluidsynth.
 
 FluidSynth is a C library that reads a file of unknown origin, so it runs in a process with limits
 (`worker`), which calls `play`. Tones of sound fonts are often some cents out of tune. Because
@@ -27,10 +27,10 @@ if TYPE_CHECKING:
 
 _LIMITS = worker.Limits(seconds=30)
 #: Tones held in memory while tracks are made: about a megabyte each.
-_MOST_TONES = 64
+_CACHED_TONES = 64
 #: Samples a second at which FluidSynth plays: three times ours.
-_PLAYED = 3 * RATE
-#: The velocity of every note, of 127.
+_PLAYED_RATE = 3 * RATE
+#: The velocity of every note, 127 being the loudest.
 _VELOCITY = 90
 #: The gain with which FluidSynth plays a note first, and the highest gain.
 _GAIN, _MOST_GAIN = 1.0, 10.0
@@ -41,7 +41,8 @@ _QUIET, _TARGET_PEAK, _CLIPPED = 0.3, 0.7, 0.98
 _MOST_LISTED = 12
 #: A note whose peak lies below this is silent.
 _SILENT = 1e-3
-#: A tone is cut to begin this many seconds before it first reaches this share of its peak.
+#: A tone is audible when it first reaches this share of its peak. It is cut to begin this many
+#: seconds before that.
 _AUDIBLE, _BEFORE = 0.1, 0.005
 
 _INSTALL = (
@@ -49,13 +50,13 @@ _INSTALL = (
     "on Debian apt install libfluidsynth3, on a Mac brew install fluid-synth. Or delete sound_font "
     "from chorus.yml."
 )
-_ANOTHER = "Choose another font or another program, or delete sound_font from chorus.yml."
+_CHOOSE_ANOTHER = "Choose another font or another program, or delete sound_font from chorus.yml."
 
 
 class SoundFontError(Exception):
     """A font cannot be played: `message` says why, `hint` what to do about it."""
 
-    def __init__(self, message: str, hint: str = _ANOTHER) -> None:
+    def __init__(self, message: str, hint: str = _CHOOSE_ANOTHER) -> None:
         super().__init__(message)
         self.message, self.hint = message, hint
 
@@ -110,11 +111,11 @@ class SoundFontTones:
                 f"The program that plays sound fonts is not installed: {found['install']}", _INSTALL
             )
         if "error" in found:
-            raise SoundFontError(found["error"], found.get("hint", _ANOTHER))
+            raise SoundFontError(found["error"], found.get("hint", _CHOOSE_ANOTHER))
         return base64.b64decode(found["samples"])
 
 
-@lru_cache(maxsize=_MOST_TONES)
+@lru_cache(maxsize=_CACHED_TONES)
 def _samples(font: SoundFontTones, key: int) -> tuple[Samples, float]:
     """The MIDI note `key` as the font sounds it, and by how many cents it is out of tune."""
     import numpy as np
@@ -159,14 +160,16 @@ def play(request: dict[str, Any]) -> dict[str, str]:
     if peak < _SILENT:
         return {"error": f"The sound font has no sound at {named(request['key'])} in this program."}
     if not _QUIET <= peak <= _CLIPPED:
+        # A clipped sound does not tell how loud it really is, so it is played much more softly.
         gain = min(gain / 8 if peak > _CLIPPED else gain * _TARGET_PEAK / peak, _MOST_GAIN)
         sound = synth.note(request["key"], request["seconds"], gain)
     sound = _trimmed(sound)
-    samples = np.round(resampled(sound, 0, RATE / _PLAYED) * 32767).clip(-32768, 32767)
+    samples = np.round(resampled(sound, 0, RATE / _PLAYED_RATE) * 32767).clip(-32768, 32767)
     return {"samples": base64.b64encode(samples.astype("<i2").tobytes()).decode()}
 
 
 def _listed(programs: list[str]) -> str:
+    """A sentence that lists the programs of a font."""
     if not programs:
         return "There is none in banks 0 and 128."
     more = len(programs) - _MOST_LISTED
@@ -181,9 +184,9 @@ def _trimmed(sound: Samples) -> Samples:
 
     loud = np.abs(sound)
     first = int(np.argmax(loud > _AUDIBLE * loud.max()))
-    trimmed = sound[max(first - round(_BEFORE * _PLAYED), 0) :].copy()
+    trimmed = sound[max(first - round(_BEFORE * _PLAYED_RATE), 0) :].copy()
     # A tone of a font may never end; cut without a fade, it would click.
-    fade = min(_PLAYED // 2, len(trimmed))
+    fade = min(_PLAYED_RATE // 2, len(trimmed))
     trimmed[-fade:] *= np.linspace(1, 0, fade)
     return trimmed
 
@@ -195,7 +198,7 @@ class _Synth:
         import fluidsynth
 
         self.player = fluidsynth.Synth(
-            samplerate=float(_PLAYED),
+            samplerate=float(_PLAYED_RATE),
             **{
                 "synth.dynamic-sample-loading": 1,  # load only the samples of one instrument
                 "synth.reverb.active": 0,
@@ -215,9 +218,11 @@ class _Synth:
 
         self.player.setting("synth.gain", gain)
         self.player.all_sounds_off(0)
-        self.player.get_samples(_PLAYED // 10)
+        self.player.get_samples(
+            _PLAYED_RATE // 10
+        )  # discard a tenth of a second: the last note ends
         self.player.noteon(0, key, _VELOCITY)
-        both = np.asarray(self.player.get_samples(round(seconds * _PLAYED)), dtype=np.float64)
+        both = np.asarray(self.player.get_samples(round(seconds * _PLAYED_RATE)), dtype=np.float64)
         self.player.noteoff(0, key)
         made: Samples = both.reshape(-1, 2).mean(axis=1) / 32768
         return made

@@ -1,4 +1,5 @@
-"""Puts a score in time as it sounds: once through, in no particular key, in whole ticks.
+"""Gives every note of a score the time at which it sounds, in whole ticks, for one pass of the
+score without a particular key.
 
 A fermata doubles the length of its note. A breath shortens the note before it a little; a staggered
 breath does not, because the other singers go on. A staccato note sounds for half its length. Grace
@@ -17,25 +18,17 @@ from math import lcm
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.staves import staves
-from chorus_handbook.music.score import (
-    Degree,
-    Meter,
-    Note,
-    Part,
-    Rest,
-    Score,
-    SpokenHeight,
-)
+from chorus_handbook.music.score import Degree, Meter, Note, Part, Rest, Score, SpokenHeight
 from chorus_handbook.sound.levels import Levels, between, gain
 
-#: The fewest ticks a beat: enough for breaths of a fraction of a beat.
+#: The fewest ticks in a beat: enough for breaths of a fraction of a beat.
 LEAST_TICKS = 48
-#: The most ticks a beat. Times that would need more are rounded; only an exercise that divides
-#: beats into both sevenths and elevenths does.
+#: The most ticks in a beat. Times that would need more are rounded; only exercises that divide
+#: beats into both sevenths and elevenths have such times.
 MOST_TICKS = 10_080
 #: The most that a breath takes from the note before it: in beats, and as a share of that note.
 BREATH_BEATS, BREATH_SHARE = Fraction(1, 4), Fraction(1, 3)
-#: The longest grace note, in beats, and the share of the note before that graces take together.
+#: The longest grace note, in beats, and the largest share of the note before that all graces take.
 GRACE_BEATS, GRACE_SHARE = Fraction(1, 8), Fraction(1, 2)
 #: The fewest beats of a count-in of whole bars, and of one that leads up to a pickup.
 LEAST_COUNT_IN, LEAST_BEFORE_PICKUP = 3, 2
@@ -143,7 +136,7 @@ class TimedPass:
 
 
 def in_time(score: Score, chorus: Chorus) -> TimedPass:
-    """Put one pass of a score in time."""
+    """Give the notes of a score their times in one pass."""
     sounding, beat = score.sounding(), score.meter.beat
 
     @cache  # voices sing together, so each moment comes up in most of them
@@ -186,7 +179,7 @@ def count_in(meter: Meter, pickup: Fraction) -> Fraction:
 
 
 def _ticks(moments: Iterable[Fraction]) -> int:
-    """The fewest ticks a beat that make all moments, given in beats, whole numbers of ticks."""
+    """The fewest ticks in a beat such that all moments (in beats) fall on whole ticks."""
     ticks = LEAST_TICKS
     for moment in moments:
         ticks = lcm(ticks, moment.denominator)
@@ -205,9 +198,9 @@ def _moments(part: Part) -> Iterator[Fraction]:
 
 
 def _drawn_ids(score: Score, chorus: Chorus) -> dict[str, str]:
-    """The id under which each note is drawn, by its own id. Voices that share a staff are drawn as
-    the one that is written, notes of a round as those of its line; notes of a score file have
-    their ids in it."""
+    """The id of the drawn note for the id of each note. Voices that share a staff have one drawn
+    note; so have the notes of a round that are sung from the same line. Notes of a score file are
+    drawn under their ids in that file."""
     notes = [note for part in score.parts for note in part.notes]
     if score.file:
         return {note.id: note.drawn or note.id for note in notes}
@@ -221,8 +214,8 @@ def _drawn_ids(score: Score, chorus: Chorus) -> dict[str, str]:
 
 
 class _PartTimer:
-    """Puts one part in time. `tick` gives the tick of a written moment, `drawn` the id under which
-    each note is drawn."""
+    """Gives the notes of one part their times. `tick` gives the tick of a written moment, `drawn`
+    the id under which each note is drawn."""
 
     def __init__(
         self,
@@ -266,28 +259,28 @@ class _PartTimer:
         level = round(min(accent * self._levels.at(event.onset), 1.0), 3)
         octave = self._part.octave
         return TimedNote(
-            event.id,
-            self._drawn.get(event.id, event.id),
-            at,
-            length,
-            written,
-            self._semitones(event),
-            tuple(Degree(d.steps + 7 * octave, d.alter) for d in _degrees(event)),
-            level,
-            event.spoken,
-            self._glide(event, following, length),
-            first.text if first else None,
-            self._graces(before, event),
-            self._swell(event, level, accent, length),
-            _is_joined(timed_before, event, at, before),
-            event.breath == "breath" or isinstance(following, Rest),
+            id=event.id,
+            drawn=self._drawn.get(event.id, event.id),
+            at=at,
+            length=length,
+            written=written,
+            semitones=self._semitones(event),
+            degrees=tuple(Degree(d.steps + 7 * octave, d.alter) for d in _degrees(event)),
+            level=level,
+            spoken=event.spoken,
+            glide=self._glide(event, following, length),
+            syllable=first.text if first else None,
+            graces=self._graces(before, event),
+            swell=self._swell(event, level, accent, length),
+            joined=_is_joined(timed_before, event, at, before),
+            ends_phrase=event.breath == "breath" or isinstance(following, Rest),
         )
 
     def _swell(
         self, event: Note, level: float, accent: float, length: int
     ) -> tuple[tuple[int, float], ...]:
-        """How the level of a note moves while it sounds; empty where it does not. A level that
-        jumps within a note is reached within a tick."""
+        """How the level of a note changes while it sounds, as in `TimedNote.swell`; empty if it
+        does not change. A level that jumps within a note is reached within a tick."""
         onset = self._tick(event.onset)
         points = [(0, level)]
         for moment, reached, onward in self._levels.course(event.onset, event.end):
@@ -305,8 +298,8 @@ class _PartTimer:
         return tuple(kept)
 
     def _graces(self, before: Note | Rest | None, event: Note | Rest | None) -> tuple[Grace, ...]:
-        """The grace notes of an event; none where the one before it leaves no room. Those of the
-        first event fall into the count-in."""
+        """The grace notes of `event`, which take their time from the event `before` it; none if
+        that is too short. Those of the first event fall into the count-in."""
         if not isinstance(event, Note) or not event.graces:
             return ()
         each, count = GRACE_BEATS * self._ticks, len(event.graces)
@@ -326,7 +319,7 @@ class _PartTimer:
         start = min(self._tick(event.onset + event.glide_at) - onset, length)
         count = len(_degrees(event))
         goals = self._semitones(following)
-        goals += goals[-1:] * (count - len(goals))
+        goals += goals[-1:] * (count - len(goals))  # pitches without a goal go to the lowest
         return TimedGlide(start, goals[:count])
 
     def _semitones(self, note: Note) -> tuple[int, ...]:
@@ -339,7 +332,7 @@ class _PartTimer:
 def _is_joined(
     timed_before: TimedNote | None, event: Note, at: int, before: Note | Rest | None
 ) -> bool:
-    """Whether a note goes on sounding from the one before it, which glides to it."""
+    """Whether the note `event` is not sung anew, because the note before glides into it."""
     if timed_before is None or timed_before.glide is None or not isinstance(before, Note):
         return False
     same_voices = len(_degrees(event)) == len(timed_before.semitones)
@@ -347,4 +340,5 @@ def _is_joined(
 
 
 def _degrees(note: Note) -> tuple[Degree, ...]:
+    """The pitches of a note, highest first; several if the voice divides there."""
     return (note.degree, *note.below) if note.degree else ()

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 
     Samples = numpy.ndarray[Any, numpy.dtype[numpy.floating[Any]]]
 
-#: The phase of partial n is n * n times this, in radians: partials spread out so do not all peak
-#: together, and voices an octave or a twelfth apart neither cancel nor pile up each other's.
+#: The phase of partial n is n * n times this, in radians. Partials with such phases do not all peak
+#: together, and partials of voices an octave or a twelfth apart neither cancel nor pile up.
 _PHASE = 0.6
 #: Samples a second. They carry partials up to about 7 kHz, which is enough for a choir's sound.
 RATE = 16_000
@@ -34,16 +34,17 @@ _HIGHEST_PARTIAL = 5_500.0
 _MOST_PARTIALS = 20
 #: Hz below which the instrument's body, and any phone, radiates less and less.
 _BODY = 170.0
-#: Seconds of a low tone and of the highest, which dies away sooner and is therefore looped sooner.
+#: Seconds computed of tones up to middle C, and of the highest: it dies away and is looped sooner.
 _LONG, _SHORT = 4.0, 3.0
-#: Seconds of the attack.
+#: Seconds in which a tone rises from silence.
 _RISE = 0.007
-#: Seconds in which the slow stage of middle C falls to 1/e, its factor for each octave up, and the
-#: most that it comes to.
+#: Seconds in which the slow stage of middle C falls to 1/e, the factor by which they change with
+#: each octave up, and the most seconds for low tones.
 _SLOW, _SLOW_PER_OCTAVE, _LONGEST_SLOW = 6.5, 0.72, 9.0
-#: The level (root mean square) of the first second at middle C, and its factor for each octave up.
+#: The level (root mean square) of the first second at middle C, and the factor by which it changes
+#: with each octave up.
 _LEVEL, _LEVEL_PER_OCTAVE = 0.13, 0.84
-#: Seconds that the level is taken from, and the highest peak.
+#: Seconds over which that level is measured, and the highest peak of a tone.
 _LEVEL_SECONDS, _PEAK = 1, 0.9
 #: The length of a loop, in seconds: the number of periods that comes closest to whole samples.
 _SHORTEST_LOOP, _LONGEST_LOOP = 0.5, 0.7
@@ -51,7 +52,7 @@ _SHORTEST_LOOP, _LONGEST_LOOP = 0.5, 0.7
 _BLEND = 0.15
 #: Seconds over which the level before the start and the end of a loop is measured.
 _LOOP_LEVEL = 0.2
-#: Seconds of the ending.
+#: Seconds of the ending after the loop.
 _ENDING = 0.15
 #: A tone that falls below this share of its level within a loop is left to die away.
 _DYING = 1 / 8
@@ -81,8 +82,8 @@ def tone(midi: float) -> Samples:
 
 
 def shaped(sound: Samples, midi: float) -> Samples:
-    """A sound of any source as a tone of the MIDI note `midi`: no longer than a computed one,
-    silent at both ends, as loud as its neighbours, with a loop."""
+    """Make a tone of the MIDI note `midi` from any sound of that pitch: no longer than a computed
+    tone, silent at both ends, as loud as tones of nearby notes, with a loop."""
     import numpy as np
 
     sound = with_loop(sound[: _length(midi)], RATE, midi)
@@ -101,12 +102,13 @@ def longest() -> float:
 
 def _length(midi: float) -> int:
     """The number of samples of a tone: low ones last longest."""
-    seconds = _LONG - (_LONG - _SHORT) * min(max((midi - 60) / 27, 0), 1)
+    above = min(max((midi - 60) / 27, 0), 1)  # from 0 at middle C to 1 at Eb6
+    seconds = _LONG - (_LONG - _SHORT) * above
     return int(RATE * seconds)
 
 
 def resampled(sound: Samples, cents: float, ratio: float = 1.0) -> Samples:
-    """The sound moved up by `cents`, at `ratio` times its number of samples a second.
+    """The sound with its pitch raised by `cents`, at `ratio` times its number of samples a second.
 
     Done on the spectrum, which is exact for a sound that ends in silence: no frequency above the
     new range folds back into it."""
@@ -144,9 +146,10 @@ def with_loop(sound: Samples, rate: int, midi: float) -> Samples:
         start, end = loop
         blend, window = round(_BLEND * rate), round(_LOOP_LEVEL * rate)
         before, after = (_rms(made[place - window : place]) for place in loop)
-        if after > before * _DYING:
+        if after > before * _DYING:  # keep the level of the loop's start from there on
             way = np.arange(len(made) - start + window // 2) / (end - start)
             made[start - window // 2 :] *= (before / after) ** way
+        # Blend the end of the loop into what precedes its start, so that there is no seam.
         fade = np.arange(1, blend + 1) / blend
         made[end - blend : end] *= 1 - fade
         made[end - blend : end] += fade * made[start - blend : start]
@@ -163,12 +166,12 @@ def looped(sound: Samples, rate: int, midi: float, count: int) -> Samples:
     if loop is None or count <= loop[1]:
         return sound[:count]
     start, end = loop
-    times = -(-(count - end) // (end - start))
+    times = math.ceil((count - end) / (end - start))
     return np.concatenate((sound[:end], *[sound[start:end]] * times))[:count]
 
 
 def _rms(piece: Samples) -> float:
-    """The level of a stretch of sound, never zero."""
+    """The level (root mean square) of a piece of sound; a tiny number for silence, never 0."""
     import numpy as np
 
     return float(np.sqrt(np.mean(piece**2))) or 1e-9

@@ -1,4 +1,5 @@
-"""Measures a single tone: how loud it is as it fades, when it begins, and whether it is in tune."""
+"""Measures a single tone, given as samples from -1 to 1: how loud it is as it fades, when it
+begins, and by how many cents it is out of tune."""
 
 from __future__ import annotations
 
@@ -24,7 +25,7 @@ _FILTERS = (
 )
 #: Where the pitch of a tone is measured, in seconds: after the attack, before it has died away.
 _PITCH_FROM, _PITCH_TO = 0.15, 2.15
-#: The most cents by which a partial may be off.
+#: How many cents above or below its expected frequency a partial is looked for.
 _MOST_CENTS_OFF = 70.0
 #: The partials that are measured; 1 is the fundamental.
 _PARTIALS = range(1, 5)
@@ -34,7 +35,8 @@ _AUDIBLE = 0.05
 
 def tone_power(sound: Samples, rate: int, loop: tuple[int, int] | None) -> list[float]:
     """The K-weighted mean square (ITU-R BS.1770) of a tone in each window after its attack
-    (`loudness.windows` of the shared facts), and last that of its loop, 0 where it has none."""
+    (`loudness.windows` of the shared facts), and last that of its loop (first and last sample), 0
+    if it has none."""
     import numpy as np
 
     heard = _weighted(sound, rate)
@@ -46,8 +48,8 @@ def tone_power(sound: Samples, rate: int, loop: tuple[int, int] | None) -> list[
 
 def onset(sound: Samples, rate: int) -> float:
     """The second at which a tone first reaches a set share of its peak, interpolated between two
-    samples. From it the browser finds where a tone begins, since every MP3 decoder puts another
-    length of silence before it."""
+    samples. From it the browser finds where a tone begins, since MP3 decoders put
+    silence of different lengths before it."""
     import numpy as np
 
     near = np.abs(sound[: round(FACTS["onset"]["within"] * rate)])
@@ -96,7 +98,8 @@ def cents_sharp(sound: Samples, rate: int, hertz: float) -> float:
 
 
 def _fitted(spectrum: Samples, peak: int) -> float:
-    """The place of a peak between samples of the spectrum: the top of a parabola through three."""
+    """The exact position of the peak near index `peak`: the top of a parabola through three samples
+    of the spectrum."""
     left, top, right = (float(value) for value in spectrum[peak - 1 : peak + 2])
     bend = left - 2 * top + right
     return peak + (0.5 * (left - right) / bend if bend else 0.0)

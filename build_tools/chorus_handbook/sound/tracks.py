@@ -39,11 +39,11 @@ from chorus_handbook.voices import Ladder
 if TYPE_CHECKING:
     from chorus_handbook.sound.render import Gains
 
-#: The level of all voices but the one that a track is for.
+#: The level of all voices but the one that a track is for, whose level is 1.
 BEHIND: float = FACTS["behind"]
 #: How much tracks are compressed (`mp3`).
 COMPRESSION = 0.6
-#: A process is only worth starting for at least so many tracks.
+#: Another process is only started for every four tracks, because starting one takes time.
 _WORTH_SHARING = 4
 _R = TypeVar("_R", bound="Recording")
 
@@ -61,8 +61,9 @@ class Recording(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Track:
-    """The input from which one track is made: `notes` is the exercise's notes.json, `chorus` the
-    name of the chorus, `index` the instrument's index with the loudness of its tones, and so on."""
+    """The input from which one track is made: the slug of the exercise, the voice in front, the
+    exercise's notes.json, how it is played, the name of the chorus, and the instrument's `index`
+    with the loudness of its tones."""
 
     slug: str
     voice: str
@@ -82,7 +83,8 @@ class Track:
         return Cache.key("track", SOUND.version(), catalogue.version(), tones.name, *what)
 
     def encode(self, tones: Tones) -> bytes:
-        """As `Recording` says."""
+        """Its MP3 file with tags. Raises EncodingError where no encoder is installed, and what
+        `tones` raise."""
         from chorus_handbook.sound.render import render
         from chorus_handbook.sound.tone import RATE
 
@@ -103,9 +105,10 @@ def tracks_of(
     chorus: str,
     index: bytes,
 ) -> tuple[dict[str, Track], dict[str, str]]:
-    """The tracks of an exercise by voice, each up to the last key that its voice sings, and, for
-    each voice that has none, the reason. `options` are those of the whole run. The opening chord
-    and the count-in do not count towards the longest run allowed."""
+    """The tracks of an exercise by voice, each up to the last key that its voice sings, and the
+    reasons by voice for those that have none. `notes` is the exercise's notes.json, `options` are
+    those of a run through all keys, `chorus` is the name of the chorus, and `index` that of the
+    instrument. The opening chord and the count-in do not count towards the longest run allowed."""
     data = json.loads(notes)
     found: dict[str, Track] = {}
     missing: dict[str, str] = {}
@@ -119,7 +122,7 @@ def tracks_of(
         if seconds > LONGEST_RUN:
             missing[voice] = (
                 f"the run of {voice} takes {seconds / 60:.0f} minutes, and a track lasts "
-                f"{LONGEST_RUN / 60:.0f} at most"
+                f"{LONGEST_RUN / 60:.0f} minutes at most"
             )
             continue
         found[voice] = Track(slug, voice, notes, own, chorus, index)
@@ -127,8 +130,9 @@ def tracks_of(
 
 
 def last_key(ladder: Ladder | None, voice: str) -> int | None:
-    """The place of the last key of a voice's track; None if it cannot sing even the first. -1, all
-    keys, for a voice without a ladder, such as one that only speaks."""
+    """The index of the last key of a voice's track; None if the voice cannot sing even the first.
+    It is -1, which stands for all keys, for a voice that is not in the ladder (the table of what
+    each voice sings in each key), such as one that only speaks."""
     if ladder is None or not ladder.rungs or voice not in ladder.rungs[0].voices:
         return -1
     leaves = ladder.steps_out(voice)
@@ -189,7 +193,7 @@ def _tags(
     first, last = keys[options.first], keys[-1 if options.last is None else options.last]
     tempo = round(notes["tempo"] * options.tempo)
     # Translators: the keys C4 to G4
-    way = first if first == last else _("{first} to {last}", first=first, last=last)
+    keys_text = first if first == last else _("{first} to {last}", first=first, last=last)
     tuning = _("just intonation") if options.just else _("equal temperament")
     return {
         "TIT2": f"{notes['title']} – {label}",
@@ -203,7 +207,7 @@ def _tags(
             "{voice} in front; keys {keys}; {n} beats a minute; {tuning}",
             tempo,
             voice=label,
-            keys=way,
+            keys=keys_text,
             tuning=tuning,
         ),
     }
@@ -231,7 +235,9 @@ def site_tracks(
     voices: dict[str, dict[str, LoadFile]] = {}
     try:
         for track, file in make_all([*requested, *routines.values()], sound.tones, cache):
-            if (key := track.cache_key(sound.tones)) not in cache:  # not writable
+            if (
+                key := track.cache_key(sound.tones)
+            ) not in cache:  # the other process could not write it
                 cache.put(key, file)
     except SoundFontError as error:  # it has the tones of the player, but lacks one in between
         place = Place(shown_path(root / "chorus.yml", root))
@@ -245,7 +251,8 @@ def site_tracks(
 
 
 def _missing_notices(entry: Entry, missing: Mapping[str, str]) -> list[Problem]:
-    """A notice for each voice that has no track, unless the author has answered it."""
+    """A notice for each voice that has no track, unless the exercise's file answers it with a
+    reason."""
     found = [
         Problem(
             entry.source.place_of("keys"),
@@ -256,8 +263,8 @@ def _missing_notices(entry: Entry, missing: Mapping[str, str]) -> list[Problem]:
         )
         for voice, why in missing.items()
     ]
-    done = answered(entry, found)
-    return [problem for problem in found if problem not in done]
+    silenced = answered(entry, found)
+    return [problem for problem in found if problem not in silenced]
 
 
 def make_all(tracks: Sequence[_R], tones: Tones, cache: Cache) -> Iterator[tuple[_R, bytes]]:

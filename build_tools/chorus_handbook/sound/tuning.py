@@ -1,4 +1,4 @@
-"""Just intonation: how far each note lies from equal temperament.
+"""Computes just intonation: how far each note of an exercise lies from equal temperament.
 
 A note keeps one pitch from its beginning to its end, as a singer's does. By default every pitch
 makes a just interval with the tonic, and every chord sustained for a beat or more is pure in
@@ -17,7 +17,7 @@ from operator import attrgetter, itemgetter
 from types import MappingProxyType
 
 from chorus_handbook.catalogue import N_, _, inside
-from chorus_handbook.music.chord_names import PitchClass, above, members
+from chorus_handbook.music.chord_names import PitchClass, interval_above, intervals_above
 from chorus_handbook.music.score import Degree
 from chorus_handbook.pitch import interval_name
 from chorus_handbook.sound.chords import (
@@ -37,7 +37,7 @@ from chorus_handbook.sound.ratios import (
 from chorus_handbook.sound.timed import TimedNote, TimedPass
 
 TONIC, BASS = "tonic", "bass"
-#: Cents within which two pitches count as the same.
+#: Two pitches count as the same if they differ by fewer cents than this.
 _SAME = 0.01
 #: The most cents that a pure seventh may lie from the same note in the scale. 7/4 above 5 is 64/63
 #: (27.3 cents) below 4; above 3 and 6 it would be 49 cents below 2 and 5, too far to count as the
@@ -65,14 +65,18 @@ _BY_ROOTS_DESCRIPTION = N_(
     "keeps its pitch."
 )
 
+#: By the id of each note, how many cents each of its pitches lies above equal temperament.
 Cents = Mapping[str, tuple[float, ...]]
 
 
 @dataclass(frozen=True, slots=True)
 class Tuned:
-    """The cents of every note against equal temperament, by its id, one for each of its pitches.
-    `to` is what the notes are tuned to ("tonic", "bass", a voice, "roots"); `description` says for
-    readers which pitches are equal-tempered."""
+    """The tuning of an exercise.
+
+    to: what its notes are tuned to: "tonic", "bass", "roots", or the name of a voice.
+    description: a text for readers that says which pitches are those of equal temperament.
+    cents: how far each note lies from equal temperament.
+    """
 
     to: str
     description: str
@@ -80,8 +84,9 @@ class Tuned:
 
 
 def tune(timed: TimedPass, to: str = TONIC, roots: Sequence[tuple[int, Degree]] = ()) -> Tuned:
-    """Tune a pass to the tonic, to the lowest note at each time ("bass") or to a voice. If there
-    are `roots`, pairs of a tick and the root from there on, it is tuned to these instead."""
+    """Tune an exercise, sung once through. `to` is "tonic", "bass" (the lowest note at each moment)
+    or the name of a voice. If there are `roots`, each with the tick from which on it is the root,
+    the notes are tuned to these instead."""
     if roots:
         return Tuned("roots", _(_BY_ROOTS_DESCRIPTION), _by_roots(timed, roots))
     if to == TONIC:
@@ -99,6 +104,7 @@ def _scale(one: PitchClass) -> float:
 
 
 def _rounded(found: Mapping[str, Sequence[float]]) -> Cents:
+    """The cents of all notes, rounded to two decimals."""
     # Adding 0.0 turns -0.0 into 0.0.
     return MappingProxyType({n: tuple(round(c, 2) + 0.0 for c in cs) for n, cs in found.items()})
 
@@ -149,10 +155,10 @@ def _values(root: PitchClass) -> list[float]:
 
 def _from_root(root: PitchClass, cents: float, classes: set[PitchClass]) -> dict[PitchClass, float]:
     """The cents of notes above a root: as members of its chord, or else as degrees of its scale."""
-    names = members(root, classes)
+    names = intervals_above(root, classes)
     found = {}
     for one in classes:
-        interval = above(root, one)
+        interval = interval_above(root, one)
         ratio = chord_ratio(*interval, names) or scale_ratio(*interval)
         found[one] = cents + away(ratio, interval[1])
         if ratio == HARMONIC_SEVENTH:

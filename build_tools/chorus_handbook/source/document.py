@@ -21,7 +21,7 @@ from chorus_handbook.source.suggestions import quoted
 from chorus_handbook.source.syntax_errors import At, parse, refused
 from chorus_handbook.source.text import FORBIDDEN, clip, forbidden_characters
 
-#: Levels of fields within fields; nothing in a handbook needs half as many.
+#: The most levels of fields inside fields. Nothing in a handbook needs half as many.
 DEEPEST = 8
 #: At most this many problems of one file are reported. When there are more, they usually have the
 #: same cause.
@@ -33,6 +33,7 @@ _PROPERTY = re.compile(r"[&!][^\s,\[\]{}]*")
 #: `title: Song #4`: a comment has a space after the #, and words.
 _CUT_OFF = re.compile(r"[ \t]+(#+(?:[^\s#].*|[ \t]*(?:\d+[ \t]*)?))$", re.MULTILINE)
 
+#: The names of fields and indexes of items that lead to a value, such as ("goals", 1).
 FieldPath = tuple[str | int, ...]
 
 
@@ -40,12 +41,12 @@ FieldPath = tuple[str | int, ...]
 class Document:
     """The content of a YAML text.
 
-    data: made of dict, list, str, int, float, bool and None.
+    data: the fields, made of dict, list, str, int, float, bool and None.
     place: where missing fields are reported.
-    places: the place of every value by its path, such as ("goals", 1). For a value that begins on
-        the line after its field's name, the place of the name.
-    names: the place of every field's name, by path.
-    unread: the paths of values that were reported already and are not in `data`.
+    places: the place of every value, by its path. For a value that begins on the line after its
+        field's name, it is the place of the name.
+    names: the place of the name of every field, by the field's path.
+    unread: the paths of values that have been reported already and are not in `data`.
     """
 
     data: dict[str | int, Any]
@@ -55,7 +56,8 @@ class Document:
     unread: frozenset[FieldPath]
 
     def place_of(self, *path: str | int) -> Place:
-        """The place of a value; if it is not in the text, that of the value around it."""
+        """The place of the value with this path; if it is not in the text, the place of the value
+        around it."""
         while path and path not in self.places:
             path = path[:-1]
         return self.places.get(path, self.place)
@@ -70,7 +72,7 @@ def read_yaml(
 ) -> tuple[Document | None, list[Problem]]:
     """Read the fields in a YAML text.
 
-    `place` is where missing fields are reported; its file is also that of all other places. The
+    `place` is where missing fields are reported; it also names the file of all other places. The
     text begins on line `first_line` of that file. An empty text gives a document without fields.
     Returns the document, or None when the text cannot be parsed, and the problems.
 
@@ -99,7 +101,9 @@ class _UnreadableError(Exception):
 
 
 class _Walk:
-    """One walk over the nodes of a text; `problems`, `places`, `names` and `unread` grow."""
+    """One walk over the nodes of a text. On the way, it adds to `problems`, `places`, `names` and
+    `unread`, which are those of the `Document`. `at` turns a line and column of the text, counted
+    from 0, into a place in the file."""
 
     def __init__(self, text: str, at: At, problems: list[Problem]) -> None:
         self._text = text
@@ -146,6 +150,7 @@ class _Walk:
             self._refuse(self._start(node), path, found[0])
 
     def _refuse(self, place: Place, path: FieldPath, sign: str) -> None:
+        """Report an anchor, an alias or a tag, which is written as `sign`."""
         self.unread.add(path)
         self._report(place, *refused(sign))
 
@@ -155,7 +160,7 @@ class _Walk:
                 self._start(node),
                 "file-character",
                 "A backslash in this text stands for a character that cannot be shown.",
-                "Write \\ for a backslash, or use single quotes.",
+                'Write "\\\\" for a backslash, or use single quotes.',
             )
             return FORBIDDEN.sub(" ", node.value)
         if node.style:
@@ -180,9 +185,9 @@ class _Walk:
         self._report(
             self._at(node.end_mark.line, node.end_mark.column + before),
             "yaml-syntax",
-            "The text from this # on would be left out, because # begins a comment.",
+            'The text from this "#" on would be left out, because "#" begins a comment.',
             f"Put the whole text in quotes: {quoted(clip(whole))}. "
-            "For a comment, write a space after the #.",
+            'If it is meant as a comment, write a space after the "#".',
         )
 
     def _list(self, node: yaml.SequenceNode, path: FieldPath, depth: int) -> list[Any]:
@@ -203,9 +208,9 @@ class _Walk:
                 self._report(
                     self._start(key),
                     "yaml-duplicate",
-                    f'The field "{clip(name)}" appears here a second time;'
-                    f" it is already on line {self.names[field].line}.",
-                    "Keep one of the two.",
+                    f'The field "{clip(name)}" is given twice; the first is on line '
+                    f"{self.names[field].line}.",
+                    "Delete one of the two.",
                 )
             elif _is_without_space(key, value):
                 self._report_space(key, path)
@@ -255,7 +260,7 @@ class _Walk:
             self._at(key.start_mark.line, key.start_mark.column + len(name)),
             "yaml-syntax",
             "A space is missing after this colon.",
-            f"Write: {clip(name)}: {clip(value)}",
+            f'Write "{clip(name)}: {clip(value)}".',
         )
 
 

@@ -1,5 +1,5 @@
-"""Changes single fields of a YAML text and leaves all else as its author wrote it: comments, order
-and layout.
+"""Changes single fields of a YAML text, and leaves everything else as its author wrote it:
+comments, order and layout.
 
 A change replaces only the characters of one name or value. Nothing here checks whether the result
 is valid, so callers read the text again after their changes.
@@ -18,7 +18,8 @@ from chorus_handbook.source.syntax_errors import compose
 
 class FieldEditor:
     """An editor for a YAML text that can be parsed and has no anchors or aliases. `text` is the
-    text with all changes so far. The methods raise KeyError when there is nothing at the path."""
+    text with all changes so far. A field is given by its path: the names and indexes that lead to
+    it. The methods raise KeyError when there is nothing at a path."""
 
     def __init__(self, text: str) -> None:
         self.text = text
@@ -37,20 +38,20 @@ class FieldEditor:
 
     def value(self, path: FieldPath) -> str:
         """The value at a path as text, without its quotes. It must not be a list or a group."""
-        node = self._find(path)[1]
+        _, node, _ = self._find(path)
         if not isinstance(node, yaml.ScalarNode):
             raise KeyError(path)
         return str(node.value)
 
     def rename(self, path: FieldPath, name: str) -> None:
         """Give a field another name."""
-        key = self._find(path)[0]
+        key, _, _ = self._find(path)
         if key is None:
             raise KeyError(path)
         self._splice(key.start_mark.index, key.end_mark.index, name)
 
     def replace(self, path: FieldPath, written: str) -> None:
-        """Write another value, given as YAML in one line."""
+        """Replace the value of a field or item by `written`, which is YAML in one line."""
         key, node, _ = self._find(path)
         start, end = node.start_mark.index, self._end(node)
         if key is not None and self.text[key.end_mark.index : start].count("\n"):
@@ -100,7 +101,7 @@ class FieldEditor:
             self.append(group, f"\n  {name}: {inline}")
             self.text = re.sub(rf"^{re.escape(group)}: \n", f"{group}:\n", self.text, flags=re.M)
             return
-        node = self._find((group,))[1]
+        _, node, _ = self._find((group,))
         if not isinstance(node, yaml.MappingNode) or not node.value:
             self.replace((group,), f"{{{name}: {inline}}}")
             return
@@ -137,6 +138,7 @@ class FieldEditor:
         return end
 
     def _line_start(self, index: int) -> int:
+        """The index of the first character of the line that contains `index`."""
         return self.text.rfind("\n", 0, index) + 1
 
     def _line_end(self, index: int) -> int:
@@ -145,12 +147,15 @@ class FieldEditor:
         return len(self.text) if end < 0 else end + 1
 
     def _splice(self, start: int, end: int, text: str) -> None:
+        """Replace the characters from `start` up to `end`."""
         self.text = self.text[:start] + text + self.text[end:]
 
 
 def _inner(
     node: yaml.Node | None, part: str | int, path: FieldPath
 ) -> tuple[yaml.Node | None, yaml.Node]:
+    """The name (None in a list) and the value of the field or item `part` of a group or list.
+    Raises KeyError, with the whole `path`, if there is none."""
     if isinstance(node, yaml.MappingNode):
         for key, value in node.value:
             if isinstance(key, yaml.ScalarNode) and key.value == str(part):
@@ -161,6 +166,7 @@ def _inner(
 
 
 def _paths(node: yaml.Node, path: FieldPath) -> Iterator[FieldPath]:
+    """The path of a node and of everything in it."""
     if path:
         yield path
     if isinstance(node, yaml.MappingNode):

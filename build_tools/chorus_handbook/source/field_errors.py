@@ -1,7 +1,8 @@
-"""Explains field errors: what an author reads when the value of a field is wrong.
+"""Explains field errors: it finds the message and the hint that an author reads when the value of a
+field is wrong.
 
-pydantic finds the errors; `fields` turns each into a `FieldError`; `describe` gives it a message
-and a hint in everyday words. pydantic's own messages are never shown.
+pydantic finds the errors, and `fields` turns each into a `FieldError`. `describe` then puts it into
+everyday words; pydantic's own messages are never shown.
 """
 
 from __future__ import annotations
@@ -16,9 +17,9 @@ from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN, as_name
 from chorus_handbook.source.suggestions import Fits, in_brackets, one_of
 from chorus_handbook.source.text import clip
 
-#: A rule of a model that takes more characters than this to state is cut.
+#: The most characters of a message that one of our models raised; a longer one is cut.
 _LONGEST_REASON = 240
-#: With more choices for a field than these, its hint lists the words instead of whole lines.
+#: A hint shows whole lines ("motion: steps") for up to this many choices; for more, only the words.
 _MOST_LINES_SHOWN = 3
 #: Words such as "inf" and "nan", which Python accepts as numbers though no author means one.
 _NUMBER_WORD = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
@@ -28,12 +29,13 @@ _NUMBER_WORD = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
 class FieldError:
     """A wrong value.
 
-    kind, context: pydantic's name of the error, and what it says about it: the limit that was
-        passed, the pattern, the expected words, or the error that our own model raised.
+    kind: pydantic's name of the error, such as "int_type".
+    context: what pydantic says about it: the limit that was passed, the pattern, the expected
+        words, or the error that our own model raised.
     field, value: the field's name and its value in the file.
     about: the description of the field in the model.
     item: whether the value is one item of a list.
-    fits: tells whether another value would be valid in its place.
+    fits: a function that says whether another value would be valid in its place.
     """
 
     kind: str
@@ -46,6 +48,7 @@ class FieldError:
 
     @property
     def help(self) -> str:
+        """The hint when there is nothing more exact to say."""
         return f"About this field: {self.about}" if self.about else "Write another value."
 
     @property
@@ -58,7 +61,7 @@ class FieldError:
         return "a group of fields" if isinstance(self.value, dict) else f'"{clip(self.value)}"'
 
 
-#: Message and hint.
+#: The message and the hint for an error.
 Words = tuple[str, str]
 
 
@@ -69,10 +72,10 @@ def describe(error: FieldError) -> Words:
             f'"{error.field}" is empty.',
             f"Write a value after the colon, or delete the line. {error.help}",
         )
-    words = _DESCRIBERS.get(error.kind)
-    if words is None:
+    describer = _DESCRIBERS.get(error.kind)
+    if describer is None:
         return f'"{error.field}" cannot be {error.shown}.', error.help
-    return words(error)
+    return describer(error)
 
 
 def _text(error: FieldError) -> Words:
@@ -97,9 +100,9 @@ def _empty_text(error: FieldError) -> Words:
 def _long_text(error: FieldError) -> Words:
     most = error.context.get("max_length")
     if most == LONGEST_NAME:
-        return f"{error.shown} is too long for a name.", f"Shorten it to {most} characters."
+        return f"{error.shown} is too long for a name.", f"Write at most {most} characters."
     return (
-        f'"{error.field}" has {len(str(error.value))} characters; at most {most} are allowed.',
+        f'"{error.field}" has {len(str(error.value))} characters, but at most {most} are allowed.',
         "Shorten it.",
     )
 
@@ -111,13 +114,13 @@ def _wrong_pattern(error: FieldError) -> Words:
         several = one_of(text, error.fits)
         if several:
             return (
-                f'"{error.field}" must be one name, and {error.shown} is {len(several)}.',
+                f'"{error.field}" must be one name, but {error.shown} are {len(several)}.',
                 f"Write one of them: {in_quotes(several)}.",
             )
         return (
             f"{error.shown} cannot be used as a name.",
-            "A name has small letters, digits and hyphens only"
-            + (f', such as "{better}".' if better else ", and begins with a letter."),
+            "Write only small letters, digits and hyphens"
+            + (f', such as "{better}".' if better else ", beginning with a letter."),
         )
     if not text.strip():
         return _empty_text(error)
@@ -217,14 +220,17 @@ def _too_few(error: FieldError) -> Words:
 
 
 def _too_many(error: FieldError) -> Words:
-    most, there = error.context.get("max_length"), error.context.get("actual_length")
-    count = f"has {there}" if there else "has too many"
-    return f'"{error.field}" {count}; at most {most} are allowed.', "Keep the most important ones."
+    most, actual = error.context.get("max_length"), error.context.get("actual_length")
+    count = f"has {actual}" if actual else "has too many"
+    return (
+        f'"{error.field}" {count} items, but at most {most} are allowed.',
+        "Keep the most important ones, and delete the others.",
+    )
 
 
 def _rule_of_the_model(error: FieldError) -> Words:
-    """A ValueError that our own models raise: its text says what is wrong and, after a semicolon,
-    what to do."""
+    """The words of a ValueError that one of our own models raised: its text says what is wrong
+    and, after a semicolon, what to do."""
     # The text may contain the value, and the value a line break.
     reason = " ".join(str(error.context.get("error", "")).split())
     reason = reason or f'"{error.field}" does not fit'
@@ -234,6 +240,7 @@ def _rule_of_the_model(error: FieldError) -> Words:
 
 
 def _sentence(text: str) -> str:
+    """The text with a capital letter at its beginning and a full stop at its end."""
     return f"{text[:1].upper()}{text[1:]}".rstrip(".") + "."
 
 

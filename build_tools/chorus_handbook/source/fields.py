@@ -1,7 +1,7 @@
 """Validates the fields of a YAML document with a pydantic model.
 
-Every error becomes a `Problem` at the place of the field. `field_errors` finds the words for wrong
-values; unknown, renamed and missing fields are handled here.
+Every error becomes a `Problem` at the place of the field. `field_errors` describes wrong values;
+unknown, renamed and missing fields are described here.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 
-from chorus_handbook.problems import Place, Problem, did_you_mean
+from chorus_handbook.problems import Place, Problem, did_you_mean, in_quotes
 from chorus_handbook.source.document import Document, FieldPath
 from chorus_handbook.source.field_errors import FieldError, describe
 from chorus_handbook.source.suggestions import Fits
@@ -22,13 +22,14 @@ from chorus_handbook.source.text import clip
 
 Typed = TypeVar("Typed", bound=BaseModel)
 
-#: More errors than this of one text are not reported: it is probably a file of another kind.
+#: At most this many errors of one text are reported. A text with more is probably one of another
+#: kind.
 _MOST_PROBLEMS = 40
 
 
 def validate(model: type[Typed], document: Document) -> tuple[Typed | None, list[Problem]]:
-    """Validate a document. Returns an instance of `model`, or None and a problem for each wrong
-    field."""
+    """Validate a document. Returns an instance of `model` and no problems, or None and a problem
+    for each wrong field."""
     try:
         return model.model_validate(document.data), []
     except ValidationError as wrong:
@@ -47,9 +48,12 @@ def validate(model: type[Typed], document: Document) -> tuple[Typed | None, list
 
 @dataclass(frozen=True, slots=True)
 class _ModelError:
-    """One of pydantic's errors: the path of the value, pydantic's name of the error, and
-    its context (see `FieldError`).
-    `of_name`: the field's name is wrong, not its value."""
+    """One of pydantic's errors.
+
+    path: the names and indexes that lead to the value.
+    of_name: whether the name of the field is wrong, not its value.
+    kind, context: see `FieldError`.
+    """
 
     path: FieldPath
     of_name: bool
@@ -74,7 +78,7 @@ def _found(
     data: Any, location: tuple[str | int, ...], kind: str, context: dict[str, Any]
 ) -> _ModelError:
     """One of pydantic's errors with its path in the data. pydantic's `location` also contains names
-    of types, which are not in the data, and ends in "[key]" when a field's name is wrong."""
+    of types, which are not in the data, and ends with "[key]" when the name of a field is wrong."""
     path: list[str | int] = []
     for number, part in enumerate(location):
         if _holds(data, part):
@@ -86,12 +90,14 @@ def _found(
 
 
 def _holds(data: Any, part: str | int) -> bool:
+    """Whether the data is a list or group in which there is such an index or name."""
     if isinstance(data, list):
         return isinstance(part, int) and part < len(data)
     return isinstance(data, dict) and part in data
 
 
 def _problem(model: type[BaseModel], document: Document, error: _ModelError) -> Problem:
+    """The problem to report for one of pydantic's errors."""
     path = error.path
     name = clip(path[-1]) if path else "this text"
     fields = _fields_at(model, path[:-1])
@@ -104,7 +110,7 @@ def _problem(model: type[BaseModel], document: Document, error: _ModelError) -> 
             document.name_of(*path),
             "field-unknown",
             f'There is no field "{name}"{_within(path)}.{did_you_mean(name, missing)}',
-            f"The possible fields are {', '.join(fields)}." if fields else "Delete it.",
+            f"Write one of these: {in_quotes(fields)}." if fields else "Delete it.",
         )
     if error.kind == "missing":
         return Problem(
@@ -127,7 +133,7 @@ def _problem(model: type[BaseModel], document: Document, error: _ModelError) -> 
 
 
 def renamed_field(place: Place, old: str, new: str, code: str = "field-unknown") -> Problem:
-    """The problem of a field that was called `old` in an earlier version."""
+    """The problem of a field that is written with the name that it had in an earlier version."""
     return Problem(
         place,
         code,
@@ -137,7 +143,7 @@ def renamed_field(place: Place, old: str, new: str, code: str = "field-unknown")
 
 
 def _fitting(model: type[BaseModel], data: Any, path: FieldPath) -> Fits:
-    """A function that tells whether another value would be valid at this path."""
+    """A function that says whether another value would be valid at this path."""
 
     def fits(value: object) -> bool:
         changed = deepcopy(data)
@@ -154,6 +160,7 @@ def _fitting(model: type[BaseModel], data: Any, path: FieldPath) -> Fits:
 
 
 def _within(path: FieldPath) -> str:
+    """The end of a message that says in which item or group a field is; empty at the top level."""
     if len(path) < 2:
         return ""
     group = path[-2]
@@ -161,6 +168,7 @@ def _within(path: FieldPath) -> str:
 
 
 def _value(data: Any, path: FieldPath) -> Any:
+    """The value at a path."""
     for part in path:
         data = data[part]
     return data
@@ -194,6 +202,7 @@ def _choices(kind: object) -> list[object]:
 
 
 def _model_in(kind: object) -> type[BaseModel] | None:
+    """The model that a type is, or that is among the members of a union type; None without any."""
     models = (c for c in _choices(kind) if isinstance(c, type) and issubclass(c, BaseModel))
     return next(models, None)
 

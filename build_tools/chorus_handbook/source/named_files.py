@@ -14,8 +14,8 @@ from chorus_handbook.source.text import clip
 
 
 class NamedFileError(Exception):
-    """A named file cannot be used. `message` and `hint` are for the author; `missing` tells whether
-    there is no such file."""
+    """A named file cannot be used. `message` and `hint` are for the author; `missing` says whether
+    the reason is that there is no such file."""
 
     def __init__(self, message: str, hint: str, *, missing: bool = False) -> None:
         super().__init__(message)
@@ -24,9 +24,15 @@ class NamedFileError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class NamedFileKind:
-    """A kind of file. `noun` is its name in messages, `field` the field that names such a file,
-    `folder` where the file must be, `endings` the allowed ends of its name (`endings_in_words` for
-    messages) and `remedy` the hint for a file with another ending."""
+    """A kind of file.
+
+    noun: what messages call such a file.
+    field: the field in which an author names it.
+    folder: the folder of the handbook in which it must be.
+    endings: with what its name may end, such as ".sf2".
+    endings_in_words: the same for messages.
+    remedy: the hint for a file with another ending.
+    """
 
     noun: str
     field: str
@@ -37,7 +43,8 @@ class NamedFileKind:
 
 
 def locate(root: Path, name: str, kind: NamedFileKind) -> Path:
-    """The path of the file called `name` below the handbook `root`. Raises NamedFileError."""
+    """The path of the file that an author calls `name`, in the handbook's folder `root`. Raises
+    NamedFileError if it cannot be used."""
     path = PurePosixPath(name)
     parts = name.split("/")
     if (
@@ -50,8 +57,8 @@ def locate(root: Path, name: str, kind: NamedFileKind) -> Path:
         or any(part in ("", ".", "..") for part in parts)
     ):
         raise NamedFileError(
-            f"A {kind.noun} must be in the handbook's folder {kind.folder}.",
-            f"Copy the file there and write {kind.field}: {kind.folder}/{plain(path.name)}",
+            f'A {kind.noun} must be in the folder "{kind.folder}" of the handbook.',
+            f'Copy the file there, and write "{kind.field}: {kind.folder}/{plain(path.name)}".',
         )
     if path.suffix.lower() not in kind.endings:
         raise NamedFileError(
@@ -66,22 +73,24 @@ def locate(root: Path, name: str, kind: NamedFileKind) -> Path:
         status = file.stat()
     except (OSError, ValueError, RuntimeError) as error:
         raise NamedFileError(
-            "There is no such file.",
-            f"Check the name, including capital letters; the file belongs in {kind.folder}/.",
+            f'There is no file "{plain(name)}".',
+            f'Check its name, including capital letters; it must be in the folder "{kind.folder}".',
             missing=True,
         ) from error
     if not inside:
         raise NamedFileError(
-            f"This is a link to a file outside the folder {kind.folder}.",
-            f"Put the file itself into {kind.folder}/.",
+            f'"{plain(name)}" is a link to a file outside the folder "{kind.folder}".',
+            f'Put the file itself into "{kind.folder}" instead of the link.',
         )
     if not stat.S_ISREG(status.st_mode):
         raise NamedFileError(
-            "This is not a file.", f"Name a {kind.noun} that ends in {kind.endings_in_words}."
+            f'"{plain(name)}" is not a file.',
+            f"Write the name of a {kind.noun} that ends in {kind.endings_in_words}.",
         )
     return file
 
 
 def plain(text: str) -> str:
-    """The start of a name, without characters that cannot be printed, for messages."""
+    """A name for use in a message: cut to a readable length, without characters that cannot be
+    printed."""
     return "".join(c for c in clip(text) if c.isprintable())

@@ -1,4 +1,5 @@
-"""The rule for names that authors give (such as "low-tide"), and names of files to ignore."""
+"""Says which names authors may give to voices, goals, files and so on (such as "low-tide"), and
+which files are ignored because of their names."""
 
 from __future__ import annotations
 
@@ -6,7 +7,9 @@ import re
 import unicodedata
 from fnmatch import translate
 
+#: A name: small letters, digits and single hyphens between them, beginning with a letter.
 NAME_PATTERN = r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$"
+#: The most characters of a name.
 LONGEST_NAME = 60
 #: Names that nothing in a folder can have, because the folder's own page is published under them.
 TAKEN_ADDRESSES = frozenset({"index"})
@@ -36,5 +39,5 @@ _LEFT_BEHIND_PATTERN = re.compile("|".join(map(translate, _LEFT_BEHIND)))
 
 
 def is_left_behind(name: str) -> bool:
-    """Whether a file or folder of this name comes from a system or an editor."""
+    """Whether a file or folder with this name was left behind by a system or an editor."""
     return _LEFT_BEHIND_PATTERN.match(name.lower()) is not None

@@ -1,8 +1,9 @@
-"""Decides the value of a YAML text without quotes, by the core schema of YAML 1.2.2 (10.3.2).
+"""Decides the value of a text without quotes in YAML (a *plain scalar*), by the core schema of YAML
+1.2.2 (section 10.3.2).
 
 `true`, `false`, `null` and numbers have a meaning; everything else stays text, such as `no`, `1:30`
-and `2024-05-01`. A number that is not written in its usual form (`1.10`, `007`) keeps its text, so
-that `title: 007` is shown as written.
+and `2024-05-01`. A number that is not written in its usual form (`1.10`, `007`) also keeps its
+text, so that `title: 007` is shown as it is written.
 """
 
 from __future__ import annotations
@@ -12,9 +13,11 @@ from collections.abc import Callable
 
 Scalar = str | int | float | bool | None
 
-#: Longer numbers stay text: no field needs them, and converting very many digits is slow.
+#: The most characters of a number. A longer one stays text: no field needs it, and converting very
+#: many digits is slow.
 _MOST_DIGITS = 40
 
+#: The texts, other than numbers, that have a meaning.
 _WORDS: dict[str, Scalar] = {
     **dict.fromkeys(("", "~", "null", "Null", "NULL"), None),
     **dict.fromkeys(("true", "True", "TRUE"), True),
@@ -26,7 +29,7 @@ _WORDS: dict[str, Scalar] = {
 
 
 class WrittenInt(int):
-    """A whole number that keeps the text it was written as."""
+    """A whole number that keeps the text as which it was written."""
 
     written: str
 
@@ -35,7 +38,7 @@ class WrittenInt(int):
 
 
 class WrittenFloat(float):
-    """A number that keeps the text it was written as."""
+    """A number that keeps the text as which it was written."""
 
     written: str
 
@@ -43,6 +46,8 @@ class WrittenFloat(float):
         return self.written
 
 
+#: The forms of numbers (whole, octal, hexadecimal, with a fraction), each with the function that
+#: makes a number of the text.
 _NUMBERS: tuple[tuple[re.Pattern[str], Callable[[str], WrittenInt | WrittenFloat]], ...] = (
     (re.compile(r"[-+]?[0-9]+"), WrittenInt),
     (re.compile(r"0o[0-7]+"), lambda text: WrittenInt(text[2:], 8)),
@@ -65,6 +70,7 @@ def plain_scalar(text: str) -> Scalar:
 
 
 def _as_written(value: WrittenInt | WrittenFloat, text: str) -> int | float:
+    """The number; with its text if it was not written in its usual form."""
     plain = int(value) if isinstance(value, WrittenInt) else float(value)
     if repr(plain) == text:
         return plain

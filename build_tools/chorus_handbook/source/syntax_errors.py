@@ -31,7 +31,7 @@ class _Loader(getattr(yaml, "CBaseLoader", yaml.BaseLoader)):  # type: ignore[mi
 At = Callable[[int, int], Place]
 #: A directive (%) at the start of a text; only comments may be before it (YAML 1.2.2, section 6.8).
 _DIRECTIVE = re.compile(r"(?:[ \t]*(?:#.*)?\n)*%")
-_FIELD = "A field is a name, a colon, a space and a value, such as: title: Slack water"
+_FIELD = 'Write a field as a name, a colon, a space and a value, such as "title: Slack water".'
 _QUOTES = "Put the whole text in quotes"
 _SAME_QUOTE = "Write the same quote at the end of the text."
 
@@ -50,7 +50,7 @@ class _Error(NamedTuple):
 
 
 def compose(text: str) -> yaml.Node | None:
-    """The nodes of a YAML text; None if it is empty. Raises yaml.YAMLError."""
+    """The root node of a YAML text; None if the text is empty. Raises yaml.YAMLError."""
     node: yaml.Node | None = yaml.compose(text, Loader=_Loader)
     return node
 
@@ -77,7 +77,7 @@ def parse(text: str, at: At) -> tuple[yaml.MappingNode | None, Problem | None]:
 
 
 def refused(sign: str) -> tuple[str, str, str]:
-    """Code, message and hint for an anchor, an alias or a tag; `sign` is how it is written."""
+    """The code, message and hint for an anchor, an alias or a tag, which is written as `sign`."""
     does = {
         "&": "names a value so that others can refer to it",
         "*": "refers to another value",
@@ -93,7 +93,8 @@ def refused(sign: str) -> tuple[str, str, str]:
 
 class _Stop:
     """Where PyYAML stopped (`line` and `column`, from 0), where the element begins that it was
-    reading (`since`), and its message (`complaint`)."""
+    reading (`since`), and its message (`complaint`). `text` is the line at which it stopped, one of
+    the `lines` of the `whole` text."""
 
     def __init__(self, error: yaml.MarkedYAMLError, text: str) -> None:
         stopped = error.problem_mark or error.context_mark
@@ -115,6 +116,7 @@ class _Stop:
         return any(phrase in self.complaint for phrase in phrases)
 
     def here(self, message: str, hint: str) -> _Error:
+        """An error at the point where PyYAML stopped."""
         return _Error(self.line, self.column, message, hint)
 
     def tokens(self) -> Iterator[Any]:
@@ -149,6 +151,7 @@ def _describe(stop: _Stop) -> _Error:
 
 
 def _tab(stop: _Stop) -> _Error | None:
+    """A line that is indented with a tab."""
     indent = stop.text[: len(stop.text) - len(stop.text.lstrip())]
     if "\t" not in indent or stop.complains_of("quoted"):
         return None
@@ -191,8 +194,8 @@ def _bracket(stop: _Stop) -> _Error | None:
     if stop.complains_of("expected ','") and stop.line == stop.since[0]:
         closing = "}" if stop.complains_of("mapping") else "]"
         return stop.here(
-            f"A comma or the closing {closing} is missing here.",
-            "Separate the items with commas. An item that contains a comma or colon needs quotes.",
+            f'A comma or the closing "{closing}" is missing here.',
+            "Write commas between the items. Put an item that contains a comma or colon in quotes.",
         )
     if stop.complains_of("node content") and stop.rest:
         return stop.here(
@@ -207,10 +210,11 @@ def _bracket(stop: _Stop) -> _Error | None:
             opened.pop()
     line, column = opened[-1]
     sign = stop.lines[line][column : column + 1]
-    hint = f"Write {'}' if sign == '{' else ']'} at the end of the list."
+    closing = "}" if sign == "{" else "]"
+    hint = f'Write "{closing}" at the end of the list.'
     if " #" in stop.lines[line]:
-        hint += " If a text contains a #, put it in quotes: # begins a comment."
-    return _Error(line, column, f"The bracket {sign} that opens here is never closed.", hint)
+        hint += ' Put a text that contains "#" in quotes, because "#" begins a comment.'
+    return _Error(line, column, f'The bracket "{sign}" that opens here is never closed.', hint)
 
 
 def _colon(stop: _Stop) -> _Error | None:
@@ -223,7 +227,7 @@ def _colon(stop: _Stop) -> _Error | None:
     if value and stop.column > len(head):
         return stop.here(
             "There is a second colon on this line.",
-            f"{_QUOTES}: {clip(head.strip())}: {quoted(clip(value))}",
+            f"{_QUOTES}: write {clip(head.strip())}: {quoted(clip(value))}",
         )
     above = next((n for n in range(stop.line - 1, -1, -1) if stop.lines[n].strip()), None)
     if above is not None and (found := _no_field(stop.lines, above)):
@@ -253,8 +257,8 @@ def _out_of_line(stop: _Stop) -> _Error | None:
     if stop.text[: stop.column].strip():
         return stop.here(
             "More text follows a closing quote or bracket.",
-            "Put the whole text in one pair of quotes. A double quote inside double quotes is"
-            ' written \\", a single quote inside single quotes is written twice.',
+            "Put the whole text in one pair of quotes. Inside double quotes, write a double quote"
+            ' as \\"; inside single quotes, write a single quote twice.',
         )
     return stop.here(
         "This line is not indented like the lines above it.",
@@ -267,7 +271,7 @@ _TOO_DEEP = (
     "No field needs that. Look for extra brackets, or extra spaces before a name.",
     "yaml-depth",
 )
-_PERCENT = ("A line cannot begin with %.", "Delete the line, or put the text in quotes.")
+_PERCENT = ('A line cannot begin with "%".', "Delete the line, or put the text in quotes.")
 
 #: For each row: phrases of PyYAML's message; whether to report the error where the element begins
 #: (otherwise, where PyYAML stopped); our message, hint and, if not "yaml-syntax", code. `{}` in a
@@ -285,19 +289,19 @@ _PHRASES: tuple[tuple[Any, ...], ...] = (
         ("block sequence entries",),
         False,
         "A list cannot begin in the middle of a line.",
-        "Write the list in brackets, [one, two], or give each item a line of its own that begins"
-        " with a dash and a space. Put a text that begins with a dash in quotes.",
+        'Write the list in brackets, as in "[one, two]", or give each item a line of its own that'
+        " begins with a dash and a space. Put a text that begins with a dash in quotes.",
     ),
     (
         ("escape", "Unicode character"),
         False,
         "A backslash has a special meaning inside double quotes.",
-        "Write \\\\ for a backslash, or use single quotes.",
+        'Write "\\\\" for a backslash, or use single quotes.',
     ),
     (
         ("block scalar",),
         True,
-        "Nothing may follow | or > on the same line.",
+        'Nothing may follow "|" or ">" on the same line.',
         "Begin the text on the next line, indented by two spaces; or put it in quotes here.",
     ),
     (("directive",), True, *_PERCENT),
@@ -341,5 +345,6 @@ def _no_field(lines: list[str], number: int) -> _Error | None:
 
 
 def _without_colon(lines: list[str], number: int) -> _Error:
+    """The error of a line without a colon."""
     column = len(lines[number]) - len(lines[number].lstrip())
     return _Error(number, column, "This line has no colon.", _FIELD)

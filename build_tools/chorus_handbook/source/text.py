@@ -1,4 +1,5 @@
-"""Reads a file as text: UTF-8, `\\n` as the only line end, and no invisible characters."""
+"""Reads a file as text. The text is in UTF-8, has `\\n` as its only line end, and contains no
+invisible characters: whatever does not fit is reported."""
 
 from __future__ import annotations
 
@@ -14,9 +15,9 @@ from types import MappingProxyType
 
 from chorus_handbook.problems import Place, Problem
 
-#: More than any exercise needs; a larger file is refused unread.
+#: The most bytes of a file. No exercise needs as many; a larger file is refused without reading it.
 LARGEST_FILE = 256 * 1024
-
+#: The most characters of a text that a message shows.
 _CLIPPED = 40
 
 #: Characters that a file may not contain: control characters; rare line ends, because of which
@@ -27,6 +28,7 @@ FORBIDDEN = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f"
     "\ufeff\ufff9-\ufffb\ufffe\uffff\ud800-\udfff]"
 )
+#: Names for messages where Unicode has no name, or a less usual one.
 _CHARACTER_NAMES = {
     "\x00": "NUL",
     "\x0b": "vertical tab",
@@ -40,6 +42,7 @@ _CHARACTER_NAMES = {
     "\u2060": "word joiner",
     "\ufeff": "byte order mark",
 }
+#: The byte order marks of other encodings, with the names of these encodings.
 _WIDE_MARKS = {
     b"\xff\xfe\x00\x00": "UTF-32",
     b"\x00\x00\xfe\xff": "UTF-32",
@@ -113,6 +116,7 @@ def read_text(path: Path, shown: str) -> tuple[str | None, list[Problem]]:
 
 
 def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, Problem | None]:
+    """The content of a file, or None and the problem."""
     root = path.parents[max(shown.count("/") - 1, 0)]
     try:
         found = path.stat()
@@ -131,7 +135,7 @@ def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, Problem | None]:
         why = getattr(reason, "strerror", None) or "the system refuses"
         refused = (
             f"This file cannot be opened ({why.lower()}).",
-            "Allow your user to read this file (its permissions).",
+            "Change its permissions so that your user can read it.",
         )
     if refused is not None:
         return None, Problem(Place(shown), "file-missing", *refused)
@@ -143,7 +147,7 @@ def _too_large(shown: str) -> Problem:
         Place(shown),
         "file-size",
         f"This file is larger than {LARGEST_FILE // 1024} kB.",
-        "Split it, or check that it is the file you mean; large scores belong in scores/.",
+        'Split it, or check that it is the file you mean; scores belong in the folder "scores".',
     )
 
 
@@ -155,7 +159,8 @@ _LOST_LINK = (
 
 
 def _refused(path: Path, root: Path, found: os.stat_result) -> tuple[str, str] | None:
-    """Message and hint when the path is not an ordinary file inside this handbook."""
+    """The message and the hint when the path is not an ordinary file inside the handbook; None when
+    it is."""
     if not path.resolve().is_relative_to(root.resolve()):
         return (
             "This is a symbolic link that leads out of the handbook.",
@@ -163,7 +168,7 @@ def _refused(path: Path, root: Path, found: os.stat_result) -> tuple[str, str] |
         )
     if stat.S_ISDIR(found.st_mode):
         return (
-            "This is a folder; it should be a file.",
+            "This is a folder, but a file is needed here.",
             "Rename the folder, or move it elsewhere.",
         )
     if not stat.S_ISREG(found.st_mode):
@@ -172,6 +177,7 @@ def _refused(path: Path, root: Path, found: os.stat_result) -> tuple[str, str] |
 
 
 def _decoded(data: bytes, shown: str) -> tuple[str | None, Problem | None]:
+    """The text in these bytes, or None and the problem if they are not in UTF-8."""
     for mark, name in _WIDE_MARKS.items():
         if data.startswith(mark):
             return None, Problem(
@@ -198,7 +204,8 @@ def _decoded(data: bytes, shown: str) -> tuple[str | None, Problem | None]:
 
 
 def _likely(byte: int) -> str:
-    """The character that was probably meant, in the older encoding of Western systems."""
+    """A remark on the character that was probably meant, if the file is in the older encoding of
+    Western systems; may be empty."""
     meant = bytes([byte]).decode("cp1252", "ignore")
     return f' (it is probably "{meant}")' if meant.isprintable() and meant else ""
 

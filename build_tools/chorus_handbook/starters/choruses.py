@@ -31,6 +31,7 @@ READY = {
 #: choice).
 HIGHEST_IMPACT = {"children": 3, "changing-voices": 3}
 
+#: The most voices of a chorus, and the most characters of the name of a voice.
 MOST_VOICES = 16
 _LONGEST_LABEL = 40
 #: How far inside its limits a voice is comfortable, in semitones: common practice.
@@ -40,7 +41,7 @@ _MARGIN = 2
 _NARROWEST = 5
 #: A label, then the lowest and the highest note: "Soprano A3 to A5".
 _VOICE = re.compile(r"(.+?)[\s:=]+([A-Ga-g][#b]{0,2}-?\d)\s*(?:to|-|–)\s*([A-Ga-g][#b]{0,2}-?\d)")
-#: A voice of any name, with two words in place of its notes.
+#: The same with any two words in place of the notes, for a better message.
 _NEARLY = re.compile(r"(?:.*\s)?(\S+)\s*(?:\bto\b|-|–)\s*(\S+)")
 _NOTE = re.compile(r"[A-Ga-g][#b]{0,2}-?\d")
 #: A note or the word "to", which show that a comma between two voices was forgotten.
@@ -88,6 +89,7 @@ def read_voices(text: str) -> list[VoiceRange]:
 
 
 def _read_voice(text: str) -> VoiceRange:
+    """Read one voice. Raises ValueError with a sentence for the user."""
     found = _VOICE.fullmatch(text)
     if not found:
         raise ValueError(f'"{text}": {_what_is_wrong(text)}')

@@ -1,4 +1,5 @@
-"""Chooses the exercises of the stock that a chorus can sing, with their keys moved."""
+"""Chooses the exercises that a chorus can sing from the stock (the handbook that comes with the
+program), and moves their keys so that it can."""
 
 from __future__ import annotations
 
@@ -135,5 +136,6 @@ def _has_sections(text: str, chorus: Chorus) -> bool:
 
 
 def _has_voices(front: FrontMatter, chorus: Chorus) -> bool:
+    """Whether the chorus has every voice or group that the field `voices` names."""
     named = [front.voices] if isinstance(front.voices, str) else front.voices or []
     return all(chorus.named(name) for name in named)

@@ -23,9 +23,12 @@ from chorus_handbook.starters.stock import Amount
 
 #: The highest impact there is, which excludes no exercise.
 _NO_LIMIT = 5
+#: Texts that are copied without links to pages that the new handbook does not have.
 _PROSE = ("voice-care.md", "glossary.md")
+#: The line of an exercise's file that states its level.
 _LEVEL = re.compile(r"(?m)^level: .*\n")
-_IGNORED = """\
+#: The content of the new file .gitignore.
+_GITIGNORE = """\
 # What the program makes, and can make again.
 /site/
 /.site-*/
@@ -98,31 +101,33 @@ class _Composer:
         if config.chorus is None or config.vocabulary is None:
             return NewHandbook({}, (), (), tuple(problems))
         files = [*stock.exercise_files(choice.amount)]
-        # As an example, an exercise of the set is better than the last of the stock, without notes.
-        end = len(files) - 1 if choice.amount == "one" else len(files)
+        only_one = choice.amount == "one"
+        # As the only exercise, one of the ready chorus is better than the last of the stock, which
+        # has no notes.
+        end = len(files) - 1 if only_one else len(files)
         if choice.kind:
             files[end:end] = sorted((choruses.FOLDER / choice.kind).glob("exercises/*.md"))
         scratch = self.root.parent / "scratch"
         scratch.mkdir()
         most = choruses.HIGHEST_IMPACT.get(choice.kind or "", _NO_LIMIT)
-        one = choice.amount == "one"  # which every voice must be able to sing
         root = stock.stock_folder() / "handbook"
-        self.chosen = choose(files, root, config, most, scratch, everyone=one)
+        self.chosen = choose(files, root, config, most, scratch, everyone=only_one)
         book = self._checked()
         self._add_plans(book)
         book = self._read()
         settings = texts.settings(stock.read("mkdocs.yml"), choice.name)
-        contents = {"mkdocs.yml": settings, ".gitignore": _IGNORED}
+        contents = {"mkdocs.yml": settings, ".gitignore": _GITIGNORE}
         contents |= {f"handbook/{path}": text for path, text in self.written.items()}
         return NewHandbook(
             {path: text.encode() for path, text in contents.items()},
             tuple(self._kept()),
-            () if choice.amount == "one" else tuple(one for one in self.chosen if one.reason),
+            () if only_one else tuple(one for one in self.chosen if one.reason),
             book.problems,
             config.chorus,
         )
 
     def _kept(self) -> list[str]:
+        """The slugs of the exercises that the new handbook gets."""
         kept = [one.slug for one in self.chosen if not one.reason]
         return kept[:1] if self.choice.amount == "one" else kept
 
@@ -132,11 +137,12 @@ class _Composer:
         while True:
             self._write_all()
             book = self._read()
-            broken = {Path(p.place.path).stem: p.code for p in reversed(book.problems)}
+            # the code of the first problem of each file, by the name of the file
+            codes = {Path(p.place.path).stem: p.code for p in reversed(book.problems)}
             broken = {
-                one.slug: broken[one.slug]
+                one.slug: codes[one.slug]
                 for one in self.chosen
-                if one.slug in broken and not one.reason
+                if one.slug in codes and not one.reason
             }
             full = {view.slug for view in book.views.saved if view.members}
             empty = {*texts.view_names(self.written["views.yml"])} - full
@@ -144,7 +150,8 @@ class _Composer:
                 return book  # if there are still problems, no exercise can be blamed
             self.empty_views |= empty
             self.chosen = [
-                _mended(one, broken[one.slug]) if one.slug in broken else one for one in self.chosen
+                _without_problem(one, broken[one.slug]) if one.slug in broken else one
+                for one in self.chosen
             ]
 
     def _write_all(self) -> None:
@@ -171,20 +178,20 @@ class _Composer:
 
     def _add_plans(self, book: Handbook) -> None:
         """Add a warm-up and a routine, without the items about which the check has notices."""
-        vocabulary, stock_of = book.config.vocabulary, book.exercises
+        vocabulary, exercises = book.config.vocabulary, book.exercises
         assert vocabulary
-        everyday = [slug for slug in stock.everyday() if slug in stock_of]
+        everyday = [slug for slug in stock.everyday() if slug in exercises]
         own = [slug for slug in self._kept() if slug not in everyday]
         children = self.choice.kind == "children"
         order = [*own, *everyday] if children else [*everyday, *own]
-        items = plans.first_items({slug: stock_of[slug] for slug in order}, vocabulary)
+        items = plans.first_items({slug: exercises[slug] for slug in order}, vocabulary)
 
-        def warm_up(left: list[str]) -> str:
-            exercises = {slug: stock_of[slug] for slug in left}
-            return plans.warm_up(exercises, self.day, children=children)
+        def warm_up(slugs: list[str]) -> str:
+            chosen = {slug: exercises[slug] for slug in slugs}
+            return plans.warm_up(chosen, self.day, children=children)
 
         items = self._without_notices(plans.warm_up_path(self.day), items, warm_up)
-        sung = [slug for slug in items if stock_of[slug].facts] or items
+        sung = [slug for slug in items if exercises[slug].facts] or items
         self._without_notices(plans.ROUTINE_PATH, sung, plans.routine)
 
     def _without_notices(
@@ -201,6 +208,7 @@ class _Composer:
                 (self.root / path).unlink()
                 del self.written[path]
                 return items
+            # the item that the first notice is about is the last one above its line
             lines = self.written[path].split("\n")[: found[0].place.line]
             named = sum(line.startswith("  - exercise: ") for line in lines) or len(items)
             items = [slug for number, slug in enumerate(items, 1) if number != named]
@@ -215,9 +223,10 @@ class _Composer:
         self.written[path] = text
 
 
-def _mended(one: Chosen, code: str) -> Chosen:
-    """An exercise about which the check has a notice: without the level that it states, if that is
-    the notice, since a level that is left out is measured; otherwise left out."""
+def _without_problem(one: Chosen, code: str) -> Chosen:
+    """An exercise with a problem of this code, changed for the next attempt. If the problem is the
+    level that it states, that line is removed, so that the level is measured. Otherwise the whole
+    exercise is left out."""
     without = _LEVEL.sub("", one.text, count=1)
     if code == "level-claim" and without != one.text:
         return replace(one, text=without)

@@ -13,7 +13,8 @@ from chorus_handbook.warmups.draft import draft
 
 _TITLE = "A first evening"
 ROUTINE_PATH = "routines/a-few-minutes.md"
-#: When the first warm-up starts (for children earlier), and its minutes at most (our choice).
+#: When the first warm-up starts, for adults and for children, and for how many minutes it may last
+#: (our choice).
 _STARTS, _CHILDREN_START, _MINUTES = "19:30", "17:00", 20.0
 #: The longest item in a warm-up for children, in minutes: common practice.
 _CHILDS_MINUTES = 1.25
@@ -118,6 +119,7 @@ def warm_up(exercises: Mapping[str, Exercise], day: date, *, children: bool) -> 
 
 
 def _keep(place: int, count: int) -> Keep | None:
+    """The field `keep` of the item at `place` (from 0) of `count` items."""
     return "opener" if place == 0 else "closer" if place == count - 1 else None
 
 

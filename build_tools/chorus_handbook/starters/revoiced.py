@@ -86,6 +86,7 @@ class Revoicer:
         return None
 
     def _exercise(self, entry: Entry) -> Exercise:
+        """The exercise with the ladder that it has in the stock's chorus."""
         path = entry.front.key_path
         score = read_score(entry.source, entry.front, self._theirs.chorus, self._theirs.root)[0]
         if score.score is None or path is None:
@@ -151,6 +152,7 @@ def _with_names(text: str, voices: Mapping[str, str], theirs: Chorus, ours: Chor
 
 
 def _plural(label: str) -> str:
+    """The plural of the name of a voice, such as "altos"."""
     if re.search(r"(?i)(\d|[^s]s|men|ren)$", label):
         return label
     return f"{label}es" if label.endswith("s") else f"{label}s"

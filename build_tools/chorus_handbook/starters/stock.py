@@ -1,8 +1,7 @@
-"""The stock: the handbook whose exercises and texts a new one begins with.
+"""Finds the files of the stock: the handbook whose exercises and texts a new one begins with.
 
-It is the demo chorus's own. A wheel holds a copy, put there when it is built (pyproject.toml); a
-checkout reads the files in `handbook/`. The demo's warm-ups and routines belong to its own season
-and are no part of the stock.
+The stock is the handbook of the demo chorus, without its warm-ups and routines. A wheel holds a
+copy, put there when it is built (pyproject.toml); a checkout reads the files in `handbook/`.
 """
 
 from __future__ import annotations
@@ -32,7 +31,8 @@ def read(path: str) -> str:
 
 
 def everyday() -> list[str]:
-    """The exercises of the list for every week, in the order of a warm-up."""
+    """The slugs of the exercises of the list for every week, in the order of a warm-up."""
+    # the text of the view, up to the next view or the end of the file, and the names listed in it
     view = re.search(r"(?ms)^- slug: everyday$(.*?)(?=^- slug: |\Z)", read("handbook/views.yml"))
     return re.findall(r"(?m)^      - ([a-z0-9-]+)$", view[1]) if view else []
 

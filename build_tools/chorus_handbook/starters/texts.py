@@ -13,8 +13,11 @@ from collections.abc import Callable, Collection
 
 #: A link in Markdown: its text and its target.
 _LINK = re.compile(r"\[([^\]]*)\]\(([^)\s]*)\)")
+#: The space between two sentences.
 _SENTENCE_END = re.compile(r"(?<=[.!?]) (?=\S)")
+#: A line of front matter that names other exercises.
 _REFERENCES = re.compile(r"(?m)^(related|leads_to): \[(.*)\]\n")
+#: A line of vocabulary.yml: an everyday word and the pages that it leads to.
 _WORD = re.compile(r"  (?P<word>[^#:]+): (?P<targets>.+)")
 
 #: Whether the handbook has a page, by its path without ending: "exercises/slipway".
@@ -61,11 +64,14 @@ def without_dangling(text: str, is_there: IsThere) -> str:
 
 
 def _line(line: str, is_there: IsThere) -> str:
+    """The line without sentences that `_sentence` removes."""
     kept = [_sentence(sentence, is_there) for sentence in _SENTENCE_END.split(line)]
     return " ".join(sentence for sentence in kept if sentence) if "](" in line else line
 
 
 def _sentence(sentence: str, is_there: IsThere) -> str:
+    """The sentence if all pages that it links to are there; else the part before the colon, or
+    ""."""
     targets = [target.removesuffix(".md") for _, target in _LINK.findall(sentence)]
     if all(map(is_there, targets)):
         return sentence
@@ -111,6 +117,7 @@ def view_names(text: str) -> list[str]:
 
 
 def _named_only(block: str, exercises: Collection[str]) -> str:
+    """The text of a view, with all other exercises removed from its lists of names."""
     lines = [
         line
         for line in block.split("\n")

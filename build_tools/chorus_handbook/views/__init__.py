@@ -17,7 +17,7 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.model import Entries, Moment
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import clip
-from chorus_handbook.views.evaluate import Condition, Row, admits, make_row, meets, sort_key
+from chorus_handbook.views.evaluate import Condition, Row, Rule, admits, make_row, meets, sort_key
 from chorus_handbook.views.fields import FIELDS
 from chorus_handbook.views.saved import PlacedView, read_saved
 
@@ -25,16 +25,22 @@ from chorus_handbook.views.saved import PlacedView, read_saved
 _GOAL_ORDER = ("impact", "level")
 
 
+__all__ = ["Row", "View", "Views", "read_views"]
+
+
 @dataclass(frozen=True, slots=True)
 class View:
-    """A saved view with the slugs of its exercises (`members`), in its order. `moment` is the part
-    of a warm-up that the view is for, None when it is for a situation, such as singing outdoors."""
+    """A saved view with the slugs of its exercises (`members`), which meet its `rule`, sorted by
+    the fields in `order`. `moment` is the part of a warm-up that the view is for, None when it is
+    for a situation, such as singing outdoors."""
 
     slug: str
     title: str
     intro: str
     moment: Moment | None
     members: tuple[str, ...]
+    rule: Rule = field(default_factory=lambda: Rule(all=[], any=[]))
+    order: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,21 +67,21 @@ def read_views(
 ) -> tuple[Views, list[Problem]]:
     """Read views.yml of the handbook `root`, and make all lists.
 
-    `subjects` are the exercises with valid fields; `complete` tells whether those are all (only
-    then an empty list is reported). Returns the lists and the problems of views.yml.
+    `subjects` are the exercises with valid fields. `complete` says whether these are all exercises;
+    only then is an empty list reported. Returns the lists and the problems of views.yml.
     """
     rows = {subject.entry.slug: make_row(subject) for subject in subjects}
-    placed, problems = read_saved(root, entries, config)
+    placed_views, problems = read_saved(root, entries, config)
     ranks = _ranks(entries, config)
     saved = []
-    for item in placed:
-        members = [row for row in rows.values() if admits(item.rule, row)]
+    for placed in placed_views:
+        members = [row for row in rows.values() if admits(placed.rule, row)]
         # An exercise with errors has no row, and may be the one that the view is meant for.
         if rows and complete and not members:
-            problems.append(_empty_view(item, rows.values()))
-        saved.append(_view(item, members, ranks))
+            problems.append(_empty_view(placed, rows.values()))
+        saved.append(_view(placed, members, ranks))
     by_goal = {
-        goal: _sorted(_with_goal(goal, rows.values()), _GOAL_ORDER, ranks)
+        goal: _sorted_slugs(_with_goal(goal, rows.values()), _GOAL_ORDER, ranks)
         for goal in (config.vocabulary.goals if config.vocabulary else ())
     }
     views = Views(tuple(saved), MappingProxyType(by_goal), MappingProxyType(rows))
@@ -83,17 +89,20 @@ def read_views(
 
 
 def _with_goal(goal: str, rows: Iterable[Row]) -> list[Row]:
+    """The rows of the exercises that have this goal."""
     wanted: Condition = {"field": "goals", "test": "one-of", "values": [goal]}
     return [row for row in rows if meets(row, wanted)]
 
 
-def _view(item: PlacedView, members: list[Row], ranks: dict[str, dict[str, int]]) -> View:
-    view = item.view
-    slugs = _sorted(members, view.order, ranks)
-    return View(view.slug, view.title, view.intro, view.moment, slugs)
+def _view(placed: PlacedView, members: list[Row], ranks: dict[str, dict[str, int]]) -> View:
+    view = placed.view
+    slugs = _sorted_slugs(members, view.order, ranks)
+    return View(
+        view.slug, view.title, view.intro, view.moment, slugs, placed.rule, tuple(view.order)
+    )
 
 
-def _sorted(
+def _sorted_slugs(
     members: Iterable[Row], order: Iterable[str], ranks: dict[str, dict[str, int]]
 ) -> tuple[str, ...]:
     keys = sorted(sort_key(row, tuple(order), ranks) for row in members)
@@ -101,7 +110,8 @@ def _sorted(
 
 
 def _ranks(entries: Entries, config: ChorusConfig) -> dict[str, dict[str, int]]:
-    """By field, the position of each known word in its own order, for sorting."""
+    """For each field with known words, the position of each word in their own order, such as
+    opening, middle, closing. Exercises are sorted by it."""
     ranks = {}
     for name, described in FIELDS.items():
         known = described.known(config, entries)

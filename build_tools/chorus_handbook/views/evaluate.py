@@ -57,8 +57,9 @@ def meets(row: Row, condition: Condition) -> bool:
             and (not isinstance(low, int) or low <= value)
             and (not isinstance(high, int) or value <= high)
         )
-    items = value if isinstance(value, tuple) else () if value is None else (value,)
-    return any(item in values for item in items) == (test == "one-of")
+    items = value if isinstance(value, tuple) else (value,)
+    matches = value is not None and any(item in values for item in items)
+    return matches if test == "one-of" else not matches
 
 
 def admits(rule: Rule, row: Row) -> bool:

@@ -1,6 +1,8 @@
-"""The table `FIELDS` of everything that a view can ask about, stated or measured.
+"""The table `FIELDS` of everything that a view can ask about: what authors state in the front
+matter of exercises, and what was measured.
 
-It says of each field what kind of value it has, in which unit, and how to get it from an exercise.
+For each field it has the kind of its values, their unit, and a function that gets the value of an
+exercise.
 """
 
 from __future__ import annotations
@@ -50,16 +52,14 @@ class Field:
 def _stated(kind: Kind, name: str, known: Known = _any_text, unit: Unit = "count") -> Field:
     """A field of the front matter, with the bounds that `FrontMatter` gives it."""
     # pydantic keeps the bounds of a field as objects with the attribute `ge` or `le`
-    rules = FrontMatter.model_fields[name].metadata if kind == "number" else []
-    least = [bound for rule in rules for bound in (getattr(rule, "ge", None),) if bound is not None]
-    most = [bound for rule in rules for bound in (getattr(rule, "le", None),) if bound is not None]
+    bounds = FrontMatter.model_fields[name].metadata if kind == "number" else []
     return Field(
         kind,
         lambda subject: getattr(subject.front, name),
         known,
         unit,
-        least[0] if least else None,
-        most[0] if most else None,
+        least=next((bound.ge for bound in bounds if hasattr(bound, "ge")), None),
+        most=next((bound.le for bound in bounds if hasattr(bound, "le")), None),
     )
 
 
@@ -75,7 +75,7 @@ def _measured(name: str, unit: Unit = "count", most: float | None = None) -> Fie
 
 
 def _span(name: str) -> Field:
-    """A size in semitones of the same name in `Facts`; None when nothing is sung."""
+    """A number of semitones of the same name in `Facts`; None when nothing is sung."""
     return Field(
         "number",
         lambda subject: getattr(subject.facts, name) if subject.voices else None,
@@ -150,6 +150,7 @@ def _cautions(subject: Subject) -> Sequence[str]:
 
 
 def _range(subject: Subject) -> int | None:
+    """The range that the author states, in semitones."""
     claim = subject.front.range
     return None if claim is None else parse_interval(claim)[1]
 

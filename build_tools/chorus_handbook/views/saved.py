@@ -1,7 +1,7 @@
 """Reads views.yml: the views, each with the rule that its conditions make.
 
-The file is a list, but our YAML reader reads only fields, so a line `views:` is put before it. A
-view with errors is left out; the others are still used.
+The file is a list, but our YAML reader expects a file to consist of fields, so a line `views:` is
+put before the list. A view with errors is left out; the others are still used.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from chorus_handbook.views.fields import FIELDS
 from chorus_handbook.views.model import SavedView
 
 FILE = "views.yml"
+#: The field that is put before the list.
 _LIST = "views"
 #: The beginning of a list item ("- slug: …") or of a field ("views:").
 _ITEM_OR_FIELD = re.compile(r"\s*(-(\s|$)|[^\s\[{-][^:]*:(\s|$))")
@@ -83,7 +84,7 @@ def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem
         return [], [Problem(place.at(first + 1), "field-value", _NO_LIST_MESSAGE, _FORM_HINT)]
     named = any(line.startswith(f"{_LIST}:") for line in lines)
     text = "\n".join(lines if named else [f"{_LIST}:", *lines])
-    document, problems = read_yaml(text, place, 1 if named else 0)
+    document, problems = read_yaml(text, place, first_line=1 if named else 0)
     # Problems on the line that we added are reported on the first line of the file.
     problems = [
         replace(problem, place=problem.place.at(max(problem.place.line, 1), problem.place.column))
@@ -109,13 +110,15 @@ def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem
 
 def _first_line(lines: list[str]) -> int | None:
     """The number (from 0) of the first line that is neither empty nor a comment."""
-    full = (n for n, line in enumerate(lines) if line.strip() and line.lstrip()[0] != "#")
-    return next(full, None)
+    for number, line in enumerate(lines):
+        if line.strip() and not line.lstrip().startswith("#"):
+            return number
+    return None
 
 
 def _item_document(document: Document, data: dict[str | int, object], index: int) -> Document:
     """One item of the list as a document of its own."""
-    start = (_LIST, index)  # how the paths of its fields begin in the whole document
+    start = (_LIST, index)  # the first two parts of the paths of its fields in the whole document
 
     def own(places: Mapping[tuple[str | int, ...], Place]) -> dict[tuple[str | int, ...], Place]:
         return {path[2:]: place for path, place in places.items() if path[:2] == start}
@@ -132,6 +135,7 @@ def _item_document(document: Document, data: dict[str | int, object], index: int
 def _view(
     document: Document, entries: Entries, config: ChorusConfig
 ) -> tuple[PlacedView | None, list[Problem]]:
+    """The view of a document, None if it has errors, and the problems."""
     view, problems = validate(SavedView, document)
     if view is None:
         return None, problems
@@ -186,7 +190,7 @@ class _ConditionReader:
         for name, value in conditions.items():
             if name not in FIELDS:
                 place = self._document.name_of(*path, name)
-                self.problems.append(_unknown(name, place, conditions))
+                self.problems.append(_unknown_field(name, place, conditions))
                 continue
             known = FIELDS[name].known(self._config, self._entries)
             try:
@@ -201,10 +205,11 @@ class _ConditionReader:
 
 
 def _order(view: SavedView, document: Document) -> Iterator[Problem]:
+    """The problems of the fields to sort by."""
     for index, name in enumerate(view.order):
         place = document.place_of("order", index)
         if name not in FIELDS:
-            yield _unknown(name, place, view.order)
+            yield _unknown_field(name, place, view.order)
         elif FIELDS[name].kind == "words":
             yield Problem(
                 place,
@@ -214,7 +219,7 @@ def _order(view: SavedView, document: Document) -> Iterator[Problem]:
             )
 
 
-def _unknown(name: str, place: Place, there: Iterable[str]) -> Problem:
+def _unknown_field(name: str, place: Place, there: Iterable[str]) -> Problem:
     """The problem of a field that does not exist. Fields in `there` are not suggested."""
     if new := FrontMatter.RENAMED.get(name):
         return renamed_field(place, name, new, "view-field")
@@ -228,6 +233,7 @@ def _unknown(name: str, place: Place, there: Iterable[str]) -> Problem:
 
 
 def _duplicates(views: list[PlacedView]) -> Iterator[Problem]:
+    """A problem for each slug or title that an earlier view has."""
     slugs: set[str] = set()
     titles: set[str] = set()
     for placed in views:

@@ -1,9 +1,10 @@
 """Finds keys in which another chorus can sing an exercise.
 
-The keys of an exercise suit the voices they were written for. For other voices they are moved as a
-whole, as little as possible, and if nothing else helps there are fewer of them. Whether a voice can
-sing in a key is decided by the ladder (`rule.py`); that keys climb or fall as written and stop
-while it is comfortable is common practice.
+The keys of an exercise suit the voices they were written for. For other voices all keys are moved
+up or down together, as little as possible; only if that does not help are there fewer of them.
+Whether a voice can sing in a key is decided by the rule of the ladder (`rule.py`). That keys climb
+or fall as written, and stop while it is comfortable, is common practice. A *rung* is one key with
+what each voice does in it.
 """
 
 from __future__ import annotations
@@ -19,11 +20,10 @@ from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch, named
 from chorus_handbook.voices.ladder import Rung, compute_ladder
 
-#: How far keys may be moved, in semitones: beyond an octave and a half, another octave of the same
-#: key would do as well.
+#: How far keys may be moved, in semitones: an octave and a half.
 _MOST_SEMITONES = 18
 
-#: Whether the keys with these rungs, in the order of singing, suit the chorus.
+#: A function that says whether the keys with these rungs, in the order of singing, suit the chorus.
 _Suits = Callable[[Sequence[Rung]], bool]
 
 
@@ -47,13 +47,14 @@ def fit_keys(
     """The keys nearest to `path` in which the chorus can sing the score; None if there are none.
 
     With `step_out` "no", every voice must be comfortable in every key. If no key is comfortable for
-    all, and the music has only one line, voices may stop at the end of their range after all (the
-    result then has `step_out` "allowed").
+    all, and the music has only one line, voices may stop at the end of their range after all; the
+    result then has `step_out` "allowed".
 
     If voices may stop, all of them must sing in the first key, and at least half of them in every
-    key. Music in several lines is different: no voice may stop, because chords would lose a note.
-    `wide`: the manner of sounding may use the extended range. `everyone`: no voice may stop, even
-    in music of one line; rather there are fewer keys.
+    key. In music in several lines no voice may stop, because chords would lose a note.
+
+    wide: whether the manner of sounding (a hum, a trill) may use the extended range of a voice.
+    everyone: whether no voice may stop even in music of one line; there are fewer keys if need be.
     """
     ladder = _Ladder(score, chorus, wide=wide)
     if not ladder.rungs(path):  # nobody sings a pitch
@@ -71,27 +72,33 @@ def fit_keys(
 
 
 class _Ladder:
-    """The rungs of a score, computed for the tonics that are asked for."""
+    """The rungs of a score. Each is computed when it is asked for, and then kept.
+    `in_harmony` says whether the music has several lines; it is known once `rungs` has been
+    called."""
 
     def __init__(self, score: Score, chorus: Chorus, *, wide: bool) -> None:
         self._score, self._chorus, self._wide = score, chorus, wide
-        self._known: dict[int, Rung] = {}
+        self._known: dict[int, Rung] = {}  # by the MIDI number of the tonic
         self.in_harmony = False
 
     def rungs(self, path: KeyPath) -> list[Rung]:
         """The rungs of these keys, in the order of singing; none if nobody sings a pitch."""
         midis = [path.start.midi + distance for distance in path.semitones()]
-        unknown = [midi for midi in midis if midi not in self._known]
+        unknown = {midi for midi in midis if midi not in self._known}
         if unknown:
-            tonics = [Pitch.parse(named(midi)) for midi in unknown]
+            if self._known:  # once keys are moved, many more are asked for: all at once costs less
+                nearby = range(min(unknown) - _MOST_SEMITONES, max(unknown) + _MOST_SEMITONES + 1)
+                unknown = {midi for midi in nearby if midi not in self._known}
+            tonics = [Pitch.parse(named(midi)) for midi in sorted(unknown)]
             ladder = compute_ladder(self._score, tonics, self._chorus, wide=self._wide)
             self.in_harmony = len(ladder.lines) > 1
             self._known |= {rung.tonic.midi: rung for rung in ladder.rungs}
         return [self._known[midi] for midi in midis if midi in self._known]
 
     def nearest(self, path: KeyPath, rules: Sequence[_Suits]) -> KeyPath | None:
-        """The path nearest to `path` that suits by the first rule, else by the next one. Fewer keys
-        are tried only if no rule suits with all of them."""
+        """The path nearest to `path` that suits the chorus by the first of the rules, or else by
+        the next one; None if there is none. Paths with fewer keys are tried only if no path with
+        more keys suits by any rule."""
         for shorter in _shortened(path):
             for suits in rules:
                 for moved in _moved(shorter):
@@ -101,27 +108,31 @@ class _Ladder:
 
 
 def _comfortable(rungs: Sequence[Rung]) -> bool:
+    """Whether all voices are comfortable in every key."""
     return all(step.state == "comfortable" for rung in rungs for step in rung.voices.values())
 
 
 def _all_sing(rungs: Sequence[Rung]) -> bool:
+    """Whether all voices can sing in every key."""
     return not any(rung.out for rung in rungs)
 
 
 def _half_sing(rungs: Sequence[Rung]) -> bool:
-    """Whether all voices sing in the first key, and at least half of them in every key."""
-    return not rungs[0].out and all(2 * len(rung.out) <= len(rung.voices) for rung in rungs)
+    """Whether all voices can sing in the first key, and at least half of them in every key."""
+    first, *_ = rungs
+    return not first.out and all(2 * len(rung.out) <= len(rung.voices) for rung in rungs)
 
 
 def _begun_in_comfort(rungs: Sequence[Rung]) -> bool:
-    """Like `_half_sing`, and all voices are comfortable in the first key."""
+    """Whether all voices are comfortable in the first key, and at least half of them can sing in
+    every key."""
     return _comfortable(rungs[:1]) and _half_sing(rungs)
 
 
 def _shortened(path: KeyPath) -> Iterator[KeyPath]:
-    """The path, then paths with fewer and fewer keys at its far end, down to one key."""
+    """The path, then paths that turn back one key earlier each, down to a path of one key."""
     yield path
-    distance = path.turn.midi - path.start.midi
+    distance = path.turn.midi - path.start.midi  # in semitones
     step = path.stride if distance > 0 else -path.stride
     while distance:
         distance -= step
@@ -131,7 +142,7 @@ def _shortened(path: KeyPath) -> Iterator[KeyPath]:
 
 
 def _moved(path: KeyPath) -> Iterator[KeyPath]:
-    """The path itself, then moved down and up by one semitone, by two, and so on."""
+    """The path itself, then the path moved down and up by one semitone, by two, and so on."""
     yield path
     for semitones in range(1, _MOST_SEMITONES + 1):
         for move in (-semitones, semitones):
@@ -140,6 +151,6 @@ def _moved(path: KeyPath) -> Iterator[KeyPath]:
 
 
 def _spelled(score: Score, path: KeyPath) -> KeyPath:
-    """The path with its first and last key spelled as they are on the page."""
+    """The path with its first key, and the key at which it turns back, spelled as on the page."""
     names = {pitch.midi: pitch for pitch in spell_keys(score, path)}
     return replace(path, start=names[path.start.midi], turn=names[path.turn.midi])

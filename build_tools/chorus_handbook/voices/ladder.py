@@ -1,5 +1,5 @@
-"""Computes the ladder of an exercise: for each key and voice, whether it is in the voice's
-range."""
+"""Computes the ladder of an exercise: for each key and voice, whether what the voice sings is in
+its range. A *rung* is one key of the ladder. `rule` has the rule by which this is decided."""
 
 from __future__ import annotations
 
@@ -24,10 +24,16 @@ from chorus_handbook.voices.rule import (
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One voice in one key: its state (comfortable, edge or out) and the end of its range that it
-    passes. `holds`: a note outside the comfortable range is held for a beat or more. `octaves`: by
-    how many octaves a voice that is out may move to go on (0: it cannot, or the exercise does not
-    allow it). `first`: the note it begins on, in its own octave."""
+    """One voice in one key.
+
+    state: whether it is comfortable, at the edge of its range, or out of it.
+    reach: its lowest and highest notes.
+    holds: whether it sustains a note outside its comfortable range for a beat or more.
+    octaves: by how many octaves (-1 or 1) a voice that is out can move and sing on; 0 if it cannot,
+        or if the exercise does not allow it.
+    first: the note it begins on, in its own octave.
+    end: which end of its range it passes.
+    """
 
     state: State
     reach: Reach
@@ -39,14 +45,15 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Rung:
-    """One key: its tonic for octave 0, and every voice that sings, in the chorus's order."""
+    """One key: its tonic for octave 0, and what every voice that sings does in it, by the voice's
+    name in the chorus's order."""
 
     tonic: Pitch
     voices: Mapping[str, Step]
 
     @property
     def out(self) -> tuple[str, ...]:
-        """The voices that step out here."""
+        """The voices that cannot sing in this key, in any octave they may use."""
         return tuple(
             name for name, step in self.voices.items() if step.state == "out" and not step.octaves
         )
@@ -54,31 +61,32 @@ class Rung:
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
-    """All keys of an exercise in singing order. `lines` groups the voices that sing the same notes,
-    in whatever octave: a chord is whole while each of them has a voice. Without pitched voices
-    there are no rungs."""
+    """All keys of an exercise in the order of singing; none if nobody sings a pitch. `lines` groups
+    the voices that sing the same notes, in whatever octave: a chord is complete while each of these
+    lines has a voice that sings."""
 
     rungs: tuple[Rung, ...]
     lines: tuple[tuple[str, ...], ...]
 
     def steps_out(self, voice: str) -> int | None:
-        """The index of the first key that a voice cannot sing; None when it can sing all."""
+        """The index of the first key in which a voice cannot sing; None when it can in all keys."""
         return next((n for n, rung in enumerate(self.rungs) if voice in rung.out), None)
 
     @property
     def last_for_all(self) -> int | None:
-        """The index of the last key, from the first on, that every voice can sing; None when not
-        even the first is for all."""
+        """The index of the last key before the first one in which some voice cannot sing; None if
+        that is the very first key."""
         return self._last(lambda rung: not rung.out)
 
     @property
     def last_for_chord(self) -> int | None:
-        """The index of the last key, from the first on, in which every line has a voice."""
+        """The index of the last key before the first one in which some line has no voice that can
+        sing it; None if that is the very first key."""
         return self._last(lambda rung: not any(set(line) <= set(rung.out) for line in self.lines))
 
     def _last(self, suits: Callable[[Rung], bool]) -> int | None:
-        """The index of the last key, from the first on, in which `suits` is true; None when it is
-        false in the first."""
+        """The index of the last key before the first one that does not suit; None if that is the
+        very first key."""
         count = next((n for n, rung in enumerate(self.rungs) if not suits(rung)), len(self.rungs))
         return count - 1 if count else None
 
@@ -91,21 +99,22 @@ def compute_ladder(
     may_change_octave: bool = False,
     wide: bool = False,
 ) -> Ladder:
-    """The ladder of a score that is sung in `keys`, one key after another: for each key and voice,
-    whether what it sings is in its range. The leader, who has no range, is left out.
+    """The ladder of a score that is sung in `keys` (tonics for octave 0), one key after another.
+    The leader, who has no range, is left out.
 
-    may_change_octave: a voice that is out of its range in a key may sing on in another octave.
-    wide: the manner of sounding (a hum, a trill) may use the extended range.
+    may_change_octave: whether a voice that is out of its range may sing on in another octave.
+    wide: whether the manner of sounding (a hum, a trill) may use the extended range of a voice.
     """
     from chorus_handbook.music.measure import sounding_pitch
 
     singing = [p for p in score.parts if p.voice in chorus.voices and p.sung]
     reaches = {part.voice: reach_of(part, score, keys[0], wide=wide) for part in singing}
+    compasses = {part.voice: compass_of(chorus.voices[part.voice]) for part in singing}
     rungs = []
     for tonic in keys if singing else ():
         steps = {}
         for part in singing:
-            compass = compass_of(chorus.voices[part.voice])
+            compass = compasses[part.voice]
             reach = reaches[part.voice].moved(tonic.midi - keys[0].midi)
             is_out = state(reach, compass) == "out"
             steps[part.voice] = Step(
@@ -124,42 +133,42 @@ def compute_ladder(
 
 
 def compass_of(voice: Voice) -> Compass:
-    """The range of a voice in MIDI numbers."""
+    """The range of a voice, in MIDI numbers."""
     inner, outer = voice.comfortable, voice.limits
     widest = voice.widest or outer
     return Compass(inner.low, inner.high, outer.low, outer.high, widest.low, widest.high)
 
 
 def reach_of(part: Part, score: Score, tonic: Pitch, *, wide: bool = False) -> Reach:
-    """The lowest and highest notes that a part touches, holds and glides over in the key on
-    `tonic`. Notes that are sung only as far as is easy count only if there are no others. `wide`:
-    every note may use the voice's widest range.
+    """The lowest and highest notes that a part sings in the key on `tonic` (octave 0). `wide` says
+    whether every note may use the extended range of the voice. Notes that are sung only as far as
+    is easy count only if there are no others.
 
-    A note is glided over if a glide begins or ends on it and its steady part is shorter than a
-    beat. In a siren, for example, only the notes on which the voice rests are not.
+    A note is glided over, not sung, if a glide begins or ends on it and its steady part is shorter
+    than a beat. In a siren, for example, only the notes on which the voice stays count as sung.
     """
     from chorus_handbook.music.measure import sounding_pitches
 
     assert part.voice != LEADER
-    strict = [note for note in part.sung if not note.easy] or part.sung
-    arrived = {after.id for note, after in pairwise(part.sung) if note.glide_at is not None}
-    touched, held, glided = [], [], []
-    for note in strict:
+    notes = [note for note in part.sung if not note.easy] or part.sung
+    after_glide = {after.id for note, after in pairwise(part.sung) if note.glide_at is not None}
+    sung, sustained, glided = [], [], []  # MIDI numbers; those of sustained notes are in `sung` too
+    for note in notes:
         pitches = [pitch.midi for pitch in sounding_pitches(note, part, tonic, score.mode)]
-        stands = note.duration if note.glide_at is None else note.glide_at
-        if stands >= score.meter.beat:
-            held += pitches
-            touched += pitches
-        elif note.glide_at is not None or note.id in arrived:
+        steady = note.duration if note.glide_at is None else note.glide_at
+        if steady >= score.meter.beat:
+            sustained += pitches
+            sung += pitches
+        elif note.glide_at is not None or note.id in after_glide:
             glided += pitches
         else:
-            touched += pitches
+            sung += pitches
     return Reach(
-        min(touched or glided),
-        max(touched or glided),
-        min(held, default=None),
-        max(held, default=None),
+        min(sung or glided),
+        max(sung or glided),
+        min(sustained, default=None),
+        max(sustained, default=None),
         min(glided, default=None),
         max(glided, default=None),
-        wide or not touched,
+        wide or not sung,
     )

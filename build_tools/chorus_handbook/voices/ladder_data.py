@@ -1,8 +1,9 @@
-"""The ladder written out: as data for the browser, which compares it with a singer's own range; as
-JSON for other programs; and as a table for the terminal.
+"""Writes the ladder of an exercise (who can sing which key) in three forms: as data for the
+browser, which compares it with a singer's own range; as JSON for other programs; and as a table for
+the terminal.
 
-The browser's data are whole numbers under the names that `rule.py` gives them, so that the same
-rule can run on either side (`browser/ladder.js`).
+The browser's data are whole numbers, under the names that they have in `rule.py`, because the same
+rule also runs in the browser (`browser/ladder.js`).
 """
 
 from __future__ import annotations
@@ -22,8 +23,8 @@ _STATE_WORDS = {"comfortable": "easy", "edge": "edge", "out": "out"}
 
 
 def ladder_as_data(ladder: Ladder | None, *, may_change_octave: bool) -> LadderData | None:
-    """The keys' names and tonics (MIDI numbers) in singing order, and the reach of each voice in
-    the first of them; None without rungs."""
+    """What the browser needs: the names and tonics (MIDI numbers) of the keys in the order of
+    singing, and the reach of each voice in the first key. None for a ladder without keys."""
     if ladder is None or not ladder.rungs:
         return None
     return {
@@ -35,7 +36,8 @@ def ladder_as_data(ladder: Ladder | None, *, may_change_octave: bool) -> LadderD
 
 
 def chorus_as_data(chorus: Chorus) -> dict[str, Any]:
-    """Every voice by name, in score order: its label and its compass (MIDI numbers)."""
+    """The label and the range (`Compass`, in MIDI numbers) of every voice, by its name, in score
+    order."""
     return {
         name: {"label": voice.label, "compass": asdict(compass_of(voice))}
         for name, voice in chorus.voices.items()
@@ -43,8 +45,8 @@ def chorus_as_data(chorus: Chorus) -> dict[str, Any]:
 
 
 def ladder_as_json(ladder: Ladder) -> list[dict[str, Any]]:
-    """One row for each key, in singing order: its name, its tonic's MIDI number, and the state of
-    each voice ("comfortable", "edge", "out")."""
+    """One object for each key, in the order of singing: its name, the MIDI number of its tonic, and
+    the state of each voice ("comfortable", "edge" or "out")."""
     return [
         {
             "key": str(rung.tonic),
@@ -70,6 +72,8 @@ def ladder_as_text(ladder: Ladder) -> str:
 
 
 def _cell(rung: Rung, name: str) -> str:
+    """What the table says of a voice in a key: "easy", or "out 8vb" if it can sing an octave
+    lower."""
     step = rung.voices[name]
     octave = {-1: " 8vb", 0: "", 1: " 8va"}[step.octaves]
     return _STATE_WORDS[step.state] + octave

@@ -21,7 +21,7 @@ from chorus_handbook.records import Exercise
 from chorus_handbook.warmups.checks import findings
 from chorus_handbook.warmups.planning import running_order
 from chorus_handbook.warmups.references import check_references
-from chorus_handbook.warmups.rotation import Log, log_of
+from chorus_handbook.warmups.rotation import Log, expected_log
 from chorus_handbook.warmups.same_room import check_rooms
 from chorus_handbook.warmups.texts import WrittenPlan, plans_in, warm_ups_in
 
@@ -38,7 +38,7 @@ def check_warm_ups(
     wrote them, those with errors included.
     """
     warm_ups = warm_ups_in(texts)
-    log = log_of(warm_ups)
+    log = expected_log(warm_ups)
     problems = [*check_rooms(warm_ups)]
     for text in plans_in(texts):
         problems += check_references(text, exercises, entries, config)

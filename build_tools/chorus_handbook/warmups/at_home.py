@@ -1,7 +1,7 @@
 """Finds what singers practise at home for the warm-ups that are to come, and what was sung last.
 
-Nothing here depends on today: a warm-up counts as past once it, or a later one, has a log. Of those
-that are left, the browser picks the next one by its date.
+Nothing here depends on today: a warm-up counts as past once it, or a later one, has a log. Of the
+others, the browser picks the next one by its date.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class AtHome:
 
     @property
     def exercises(self) -> tuple[str, ...]:
-        """The slugs of all its exercises."""
+        """The slugs of the exercises of all these warm-ups, each once."""
         evenings = [*self.to_practise, *([self.last] if self.last else [])]
         return tuple(dict.fromkeys(slug for one in evenings for slug in one.exercises))
 
@@ -48,8 +48,8 @@ class AtHome:
 
 
 def at_home_in(texts: Sequence[Text[Any]]) -> AtHome:
-    """What singers find at home. `texts` holds all texts of the handbook; those that are not
-    warm-ups are ignored."""
+    """What singers practise at home, and what they sang last. `texts` holds all texts of the
+    handbook; those that are not warm-ups are ignored."""
     warm_ups = warm_ups_in(texts)
     logged = [any(item.sung for item in text.front.items) for text in warm_ups]
     # How many warm-ups are past: all up to the last one that has a log.

@@ -19,10 +19,12 @@ from chorus_handbook.warmups.texts import plans_in, warm_ups_in
 
 @dataclass(frozen=True, slots=True)
 class Earlier:
-    """The warm-up before another one: the path of its page, its date (2026-09-03), and the slugs of
-    the exercises that were sung in it, or of all planned ones if its log is empty. `planned` is
-    whether its log is empty. `unlearned` are
-    those of them that had been sung, but fewer than three times."""
+    """The warm-up before another one: the path of its page and its date (2026-09-03).
+
+    exercises: the slugs of the exercises that were sung in it, or of all planned ones if its log is
+        empty. `planned`: whether its log is empty.
+    unlearned: those of `exercises` that have been sung, but fewer than three times.
+    """
 
     page: str
     date: str
@@ -85,8 +87,8 @@ class Appearance:
 
 @dataclass(frozen=True, slots=True)
 class Uses:
-    """Where an exercise is used: in warm-ups, the latest first, and in routines, as pairs of a page
-    and a title. `sung` holds the days on which it was sung, in ascending order."""
+    """Where an exercise is used: in warm-ups, the latest first, and in routines, as pairs of the
+    path of a page and its title. `sung` holds the days on which it was sung, in ascending order."""
 
     warm_ups: tuple[Appearance, ...] = ()
     routines: tuple[tuple[str, str], ...] = ()

@@ -128,7 +128,7 @@ def routine_tracks(
             found[text.source.slug] = track
             continue
         message = f"The site has no track for this routine: {track.missing}."
-        hint = "Choose fewer keys or exercises, or make two routines of it."
+        hint = "Choose fewer keys or exercises, or split the routine into two."
         problems.append(Problem(text.source.place_of("items"), "track-missing", message, hint))
     return found, problems
 

@@ -1,4 +1,4 @@
-"""Checks that everything exists that the fields of warm-ups and routines name.
+"""Checks that everything that the fields of warm-ups and routines name exists.
 
 What it checks: that each exercise has a file; that planned keys, and the highest key reached, are
 among the keys of the exercise; that voices, groups, goals and formations are in chorus.yml and
@@ -92,7 +92,8 @@ def _date(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
 
 
 def _blocks(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
-    """The error for a second block that would begin before the first, or most of a day after it."""
+    """The error for a later block that begins before the block before it, or 12 hours or more
+    after the start of the warm-up."""
     last = 0
     for index, item in enumerate(front.items):
         wait = front.minutes_until(item)
@@ -102,8 +103,8 @@ def _blocks(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
             yield Problem(
                 text.source.place_of("items", index, "at"),
                 "field-value",
-                f"A later block is to begin at {item.at}, which is not after the one before it, or "
-                f"12 hours or more after {front.starts}.",
+                f'The later block at "{item.at}" must begin after the block before it, and less '
+                f'than 12 hours after the warm-up, which starts at "{front.starts}".',
                 "Correct the time, or delete the line.",
             )
         last = max(last, wait)
@@ -120,7 +121,7 @@ def _there(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
                 text.source.place_of("there", name),
                 "field-value",
                 f'"{hours}" ends before it begins.',
-                "Write first when the voice comes, and then when it leaves.",
+                'Write first when the voice comes, then when it leaves: "from 19:40 until 19:55".',
             )
 
 
@@ -170,14 +171,14 @@ def _keys(
             )
         elif exercise.facts:
             keys = exercise.facts.keys
-            ladder = {key.midi for key in keys}
-            strange = [note for note in notes if note.midi not in ladder]
-            if strange:
+            sung = {key.midi for key in keys}
+            missing = [note for note in notes if note.midi not in sung]
+            if missing:
                 low, high = (pick(keys, key=lambda key: key.midi) for pick in (min, max))
                 yield Problem(
                     place,
                     "warmup-keys",
-                    f'"{exercise.front.title}" is not sung in {strange[0]}: its keys are '
+                    f'"{exercise.front.title}" is not sung in {missing[0]}: its keys are '
                     f"between {low} and {high}.",
                     'Write keys that the exercise has, or change "keys" in the file of the '
                     "exercise.",

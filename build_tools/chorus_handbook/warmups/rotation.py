@@ -4,14 +4,14 @@ Repetition is how a chorus learns, so most of a warm-up stays the same for some 
 it is new. Only items with `sung: yes` count. Days are numbered as by `date.toordinal`. Source:
 common practice; where it can be read in two ways, we take the one that gives fewer notices.
 
-The browser says on pages what an exercise is today: `browser/rotation.js` has the same rule, and
-both read its numbers from `browser/shared_facts.js`. Change them together, with a case in
+The browser shows on pages which status an exercise has today: `browser/rotation.js` has the same
+rule, and both read its numbers from `browser/shared_facts.js`. Change them together, with a case in
 `tests/cases/rotation/`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -34,8 +34,6 @@ OFTEN, KNOWN_WITHIN = _RULE["often"], _RULE["known_within"]
 ENOUGH_WARM_UPS = _RULE["enough"]
 #: The days over which the families of goals are compared.
 WINDOW = _RULE["window"]
-#: An exercise sung in this many weeks in a row gets a notice, unless it is the opener or closer.
-TOO_MANY_WEEKS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +68,31 @@ def log_of(warm_ups: Iterable[Text[WarmUpFields]]) -> Log:
         for item in text.front.items:
             if item.sung == "yes":
                 sung.setdefault(item.exercise, set()).add(text.front.day.toordinal())
+    days = set().union(*sung.values()) if sung else set()
+    return Log({slug: tuple(sorted(found)) for slug, found in sung.items()}, tuple(sorted(days)))
+
+
+def to_come(warm_ups: Sequence[Text[WarmUpFields]]) -> list[Text[WarmUpFields]]:
+    """Those warm-ups that are planned after the last one that was logged."""
+    logged = [text.front.day for text in warm_ups if any(item.sung for item in text.front.items)]
+    last = max(logged, default=None)
+    return [text for text in warm_ups if last is None or text.front.day > last]
+
+
+def expected_log(warm_ups: Sequence[Text[WarmUpFields]]) -> Log:
+    """The log, as if what is planned for the days after its last one had been sung: by the time of
+    a later warm-up it will have been. Without a log nothing is expected, since nobody keeps one."""
+    log = log_of(warm_ups)
+    return log_as_planned(warm_ups) if log.days else log
+
+
+def log_as_planned(warm_ups: Sequence[Text[WarmUpFields]]) -> Log:
+    """The log, as if all that is `to_come` had been sung as planned."""
+    log = log_of(warm_ups)
+    sung = {slug: {*days} for slug, days in log.sung.items()}
+    for text in to_come(warm_ups):
+        for item in text.front.items:
+            sung.setdefault(item.exercise, set()).add(text.front.day.toordinal())
     days = set().union(*sung.values()) if sung else set()
     return Log({slug: tuple(sorted(found)) for slug, found in sung.items()}, tuple(sorted(days)))
 

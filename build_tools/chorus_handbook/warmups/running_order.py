@@ -12,12 +12,12 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from chorus_handbook.entries.warm_up import Keep, Occasion
+from chorus_handbook.records import planning_numbers
 from chorus_handbook.source.names import as_name
 from chorus_handbook.warmups.rotation import Status
 
 #: A second and a minute, in half-seconds.
-SECOND = 2
-MINUTE = 60 * SECOND
+SECOND, MINUTE = planning_numbers.SECOND, planning_numbers.MINUTE
 
 
 class VoiceRange(NamedTuple):
@@ -46,14 +46,15 @@ class PlannedItem:
 
     length: how long it takes, with the talk in it. `singing`: the singing time of the voice that
         sings most. `sound`: for how long any music sounds.
+    impact: how much effort it asks of the voice, from 1 (silent) to 5 (loud).
     level: how hard it is to learn, from 1 to 3. `status`: how well the chorus knows it.
     lines: the number of different lines that move. `unison`: whether everyone sings one line.
     leap: its widest leap. `span`: from its lowest to its highest note.
     phrase: its longest phrase.
     half_closed: whether it is hummed, trilled or blown through a straw.
     main_goal: the first of its goals, by name.
-    breath_free: whether everyone breathes when they like, so that no phrase is long: its lines stay
-        on one note, or sharing the breath is one of its goals.
+    breath_free: whether everyone breathes when they like, so that no phrase is too long. That is so
+        if all its lines stay on one note, or if sharing the breath is one of its goals.
     from_above: whether everyone begins on their highest note. `active`: whether bodies move in it.
     parts: the voices of each different line, by name; a unison has one line. `there`: the voices
         that are there when it is sung.
@@ -67,7 +68,8 @@ class PlannedItem:
         the tonic of the first planned key that no voice present can sing; empty if there is none.
     weeks_running: in how many weeks in a row before this one it was sung.
     if_time: its rank among the items to leave out when time is short, 1 first; else None.
-    keep: whether it stays for a season as its opener or closer; None if it need not.
+    keep: "opener" or "closer" if the chorus begins or ends every warm-up of a season with it; else
+        None.
     """
 
     slug: str
@@ -153,20 +155,3 @@ class RunningOrder:
     def singing_before(self, index: int) -> int:
         """The singing time before the item at `index`, in half-seconds."""
         return sum(item.singing for item in self.items[:index])
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """One problem that a check has found: its code, the place of its item from 0 (None for the
-    whole warm-up), a message that says what is wrong, a hint that says what to do, and the field
-    that the problem is shown at."""
-
-    code: str
-    item: int | None
-    message: str
-    hint: str
-    field: str = "exercise"
-
-    def place_in(self) -> tuple[str | int, ...]:
-        """The path of the field in the front matter, such as ("items", 2, "exercise")."""
-        return (self.field,) if self.item is None else ("items", self.item, self.field)

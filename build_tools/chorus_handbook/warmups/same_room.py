@@ -29,9 +29,9 @@ def check_rooms(warm_ups: Sequence[Text[WarmUpFields]]) -> Iterator[Problem]:
             yield Problem(
                 text.source.place_of("starts"),
                 "warmup-twice",
-                f"This warm-up begins before {before.source.path} has ended, which begins at "
-                f"{before.front.starts} and takes {before.front.minutes:g} min; {same}.",
-                'Correct the date or the time of one, or name the room of each under "room".',
+                f"This warm-up begins before the one in {before.source.path} has ended, which "
+                f"begins at {before.front.starts} and takes {before.front.minutes:g} min; {same}.",
+                'Correct the date or the time of one, or write where each is in its field "room".',
             )
         last[room] = text
 

@@ -1,6 +1,7 @@
-"""Finds what the log shows about the last weeks, to help with planning the next warm-up. These are
-pieces of information, never problems: repetition and rest are both good, and one warm-up need not
-serve every goal. Source: common practice.
+"""Finds what the log shows about the last weeks, to help with planning the next warm-up.
+
+What it finds is information, never a problem: repetition and rest are both good, and one warm-up
+need not serve every goal. Source: common practice.
 """
 
 from __future__ import annotations
@@ -42,9 +43,10 @@ def nothing_new_since(front: WarmUpFields, history: History) -> date | None:
 def families_sung(
     log: Log, families: Mapping[str, Iterable[Family]]
 ) -> dict[Family, dict[str, tuple[int, ...]]]:
-    """What was sung in the weeks that end with the last day of the log. For each family of goals,
-    the result has its exercises, those sung most often first, with the days on which each was sung.
-    `families` has the families of each exercise's goals, by its slug. Empty for an empty log."""
+    """What was sung in the four weeks that end with the last day of the log. For each family of
+    goals, the result has the slugs of its exercises, those sung most often first, with the days on
+    which each was sung. It is empty for an empty log. `families` has the families of each
+    exercise's goals, by slug."""
     if not log.days:
         return {}
     end = log.days[-1]

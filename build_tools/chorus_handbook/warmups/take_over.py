@@ -47,7 +47,7 @@ class TakeOverError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class _Block:
-    """Where an item stands in its file: its first line and the line after its last, from 0."""
+    """The lines of an item in its file: its first line and the line after its last, from 0."""
 
     begin: int
     end: int
@@ -69,7 +69,9 @@ def taken_over(text: str, warm_up: Text[WarmUpFields], saved: SungFile, *, repla
         )
     lines = text.split("\n")
     blocks = _blocks(lines, warm_up, len(items))
-    for index in reversed(range(len(items))):  # from the end, so that line numbers stay true
+    for index in reversed(
+        range(len(items))
+    ):  # from the end, so that the line numbers of earlier items stay true
         item, block, one = items[index], blocks[index], saved.items[index]
         before = (item.sung, item.top, item.remark)
         if item.sung and not replace and before != (one.sung, one.top, one.remark):

@@ -65,6 +65,8 @@ def test_the_tonic_lies_from_c4_to_b4(name: str) -> None:
         ("Ddor =b ^c", "dorian", {0: 1}, ""),
         ("C exp _b,_e", "dorian", {6: -1, 2: -1}, ""),
         ("C exp", "major", {}, ""),
+        ("C explicit", "major", {}, ""),
+        ("DExplicit _b _e ^f", "phrygian", {6: -1, 2: -1, 3: 1}, ""),
         ("Gm ^f _e clef=bass", "minor", {6: -1, 2: -1, 3: 1}, " clef=bass"),
     ],
 )

@@ -31,15 +31,15 @@ Read = Callable[..., tuple[Score | None, list[Problem]]]
 
 #: What the page says the grammar cannot say, by the number there: the reader's words for it.
 UNSAID = {
-    1: r"There is no voice or group called|already sings? in this block|cannot be joined with"
-    r"|others: stands in this block a second|No voice is left for|belongs to the fields at"
-    r"|is neither a voice nor a word of the header",
-    2: r"stands here a second time|is given twice|fills a whole bar|Free meter has no bar 1",
-    3: r"Nothing stands before this (-|\.\.\.) that|This (-|\.\.\.) stands after a breath",
+    1: r"There is no voice or group called|already (has|have) a line in this block"
+    r"|cannot be joined with|This block has two lines for|No voice is left for"
+    r"|is a field of the front matter|is neither a voice nor a word of the header",
+    2: r"is given twice|fills a whole bar|There cannot be a pickup",
+    3: r"There is no note before this|stands after a breath",
     4: r"breath comes before the first note|two breaths in a row",
-    5: r"This glide runs into|This note is gliding already|cannot glide",
-    6: r"This hairpin has no time",
-    7: r"There is no syllable before|no space before the three dots|has a picture or an unknown",
+    5: r"This glide leads to|This note is gliding already|cannot glide",
+    6: r"This hairpin ends where it begins",
+    7: r"There is no syllable before|no space before the three dots|a picture or an unknown",
     8: r"more than [\d,]+ (bars|notes|blocks|lines)",
 }
 

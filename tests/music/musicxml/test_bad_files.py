@@ -108,26 +108,31 @@ def test_truncated_anywhere(read: Callable[..., Reading]) -> None:
 BILLION = "".join(f'<!ENTITY a{n} "{f"&a{n - 1};" * 10 if n else "ha" * 10}">\n' for n in range(10))
 NOT_A_SCORE = {
     "plain text": ("C D E F", 1, "This is not well-formed XML: ", "may have been cut off"),
-    "a page": ("<html><body/></html>", 1, 'The file holds "html", not a score.', "as MusicXML"),
+    "a page": (
+        "<html><body/></html>",
+        1,
+        'not a score: its root element is "html".',
+        "as MusicXML",
+    ),
     "another format": (
         '<mei xmlns="http://www.music-encoding.org/ns/mei"/>',
         1,
-        'The file holds "mei", not a score.',
-        "its own format cannot be read",
+        'The file is not a score: its root element is "mei".',
+        "Files in the format of the editor itself cannot be read",
     ),
-    "a sound file of the standard": ("<opus/>", 1, 'The file holds "opus"', "as MusicXML"),
+    "a sound file of the standard": ("<opus/>", 1, 'its root element is "opus".', "as MusicXML"),
     "entities": (
         f"<!DOCTYPE a [\n{BILLION}]>\n<score-partwise>&a9;</score-partwise>",
         1,
         "declares a document type or entities of its own",
-        "never read",
+        "as MusicXML",
     ),
     "an external entity": (
         '<!DOCTYPE score-partwise [\n<!ENTITY a SYSTEM "file:///etc/hosts">\n]>\n'
         "<score-partwise>&a;</score-partwise>",
         1,
         "declares a document type or entities of its own",
-        "never read",
+        "as MusicXML",
     ),
     "an entity nobody declared": (
         document(BAR, name="&alto;"),
@@ -144,7 +149,7 @@ NOT_A_SCORE = {
     "a namespace": (
         document(BAR).replace("<score-partwise ", '<score-partwise xmlns="urn:x" '),
         2,
-        'The file holds "score-partwise", of another format.',
+        'The file is a score of another format: its root element is "score-partwise".',
         "as MusicXML",
     ),
     "no parts": (
@@ -197,7 +202,7 @@ MUSIC = {
     ),
     "divisions too fine": (
         [BAR.replace("<divisions>1", "<divisions>99999999")], 6,
-        "notation-token", "divisions cannot be 99999999.", EXPORT,
+        "notation-token", 'The element "divisions" cannot have the value "99999999".', EXPORT,
     ),
     "durations that have no common measure": (
         [
@@ -207,15 +212,15 @@ MUSIC = {
     ),
     "a note too long to be": (
         [BAR.replace(">4</duration>", ">400</duration>")], 6,
-        "notation-token", "This lasts 400 quarters", "note values",
+        "notation-token", "Something in this bar lasts 400 quarters", "note values",
     ),
     "a number of a thousand digits": (
         [BAR.replace(">4</duration>", f">{'4' * 1000}</duration>")], 6,
-        "score-file", "The duration \"44444", EXPORT,
+        "score-file", "The number \"44444", EXPORT,
     ),
     "a backup before the bar": (
         [BAR + "<backup><duration>8</duration></backup>"], 6,
-        "notation-token", "The notes of this bar begin before the bar does.", EXPORT,
+        "notation-token", "Some notes of this bar would begin before the bar does.", EXPORT,
     ),
     "overlapping notes": (
         [BAR + "<backup><duration>3</duration></backup>" + NOTE.format("E", 3)], 6,
@@ -223,7 +228,7 @@ MUSIC = {
     ),
     "a bar too long": (
         [BAR, NOTE.format("C", 5)], 7,
-        "bar-length", "This bar lasts 5 quarters; in 4/4 it has 4.", "note values",
+        "bar-length", "This bar lasts 5 quarters, but a bar of 4/4 lasts 4.", "note values",
     ),
     "a bar of many quarters": (
         [BAR.replace("<beats>4</beats><beat-type>4</beat-type>", "<senza-misura/>") + BAR * 16], 6,
@@ -245,22 +250,22 @@ MUSIC = {
     ),
     "a free key": (
         [BAR.replace("<fifths>0</fifths>", "<key-step>F</key-step><key-alter>1</key-alter>")], 6,
-        "notation-header", "neither major nor minor", "usual key signature",
+        "notation-header", "neither major nor minor", "major or minor key",
     ),
     "a free key later on": (
         [
             BAR,
             "<attributes><key><key-step>F</key-step><key-alter>1</key-alter></key></attributes>"
             + NOTE.format("C", 4),
-        ], 7, "notation-header", "Bar 2 of Alto: This key signature", "usual key signature",
+        ], 7, "notation-header", "Bar 2 of Alto: This key signature", "major or minor key",
     ),
     "locrian": (
         [BAR.replace("</fifths>", "</fifths><mode>locrian</mode>")], 6,
-        "notation-header", "does not support the mode locrian.", "usual key signature",
+        "notation-header", 'does not support the mode "locrian".', "major or minor key",
     ),
     "too many sharps": (
         [BAR.replace("<fifths>0", "<fifths>9")], 6,
-        "notation-header", "signature of 9 sharps or flats", "usual key signature",
+        "notation-header", "signature of 9 sharps or flats", "major or minor key",
     ),
     "too many sharps as they sound": (
         [
@@ -268,7 +273,7 @@ MUSIC = {
                 "</attributes>",
                 "<transpose><diatonic>1</diatonic><chromatic>2</chromatic></transpose></attributes>",
             )
-        ], 6, "notation-header", "more than seven signs", "usual key signature",
+        ], 6, "notation-header", "more than 7 sharps or flats", "major or minor key",
     ),
     "a meter of nothing": (
         [BAR.replace("<beats>4", "<beats>0")], 6,
@@ -291,12 +296,12 @@ MUSIC = {
     ),
     "a repeat for ever": (
         [BAR + '<barline><repeat direction="backward" times="999999999"/></barline>'], 6,
-        "score-file", "The repeat \"999999999\" is too large.", EXPORT,
+        "score-file", "the element \"repeat\" is too large.", EXPORT,
     ),
     "an ending for a far time": (
         [
             '<barline location="left"><ending number="1, 999999999" type="start"/></barline>' + BAR
-        ], 6, "score-file", "The ending \"1, 999999999\" is too large.", EXPORT,
+        ], 6, "score-file", "the element \"ending\" is too large.", EXPORT,
     ),
     "an ending without a way back": (
         [BAR, '<barline location="left"><ending number="2" type="start"/></barline>' + BAR], 7,
@@ -304,11 +309,11 @@ MUSIC = {
     ),
     "a staff far below": (
         [BAR.replace("</note>", "<staff>99</staff></note>")], 6,
-        "score-file", "The staff \"99\" is too large.", EXPORT,
+        "score-file", "the element \"staff\" is too large.", EXPORT,
     ),
     "300 bars": (
-        [BAR] * 300, 1, "notation-size", "This score has 300 bars; an exercise has at most 200.",
-        "Export only the bars",
+        [BAR] * 300, 1, "notation-size", "300 bars, but an exercise can have at most 200.",
+        "export only the bars",
     ),
     "too many bars with its repeats": (
         [BAR + '<barline><repeat direction="backward" times="3"/></barline>'] * 100, 3,
@@ -317,20 +322,20 @@ MUSIC = {
     ),
     "25,000 notes": (
         [BAR + "<note><grace/><pitch><step>C</step><octave>4</octave></pitch></note>" * 25_000], 1,
-        "notation-size", "This score has 25,001 notes", "Export only the bars",
+        "notation-size", "This score has 25,001 notes", "export only the bars",
     ),
     "a verse for every note": (
         [
             BAR.replace("</note>", "".join(
                 f'<lyric number="{n}"><text>la</text></lyric>' for n in range(5000)
             ) + "</note>")
-        ], 1, "notation-size", "This score has 5,000 verses", "Export only the bars",
+        ], 1, "notation-size", "This score has 5,000 verses", "export only the bars",
     ),
     "30,000 hairpins": (
         [
             BAR + '<direction><direction-type><wedge type="stop"/></direction-type></direction>'
             * 30_000
-        ], 1, "notation-size", "This score has 30,001 signs", "Export only the bars",
+        ], 1, "notation-size", "This score has 30,001 signs", "export only the bars",
     ),
 }  # fmt: skip
 
@@ -369,28 +374,28 @@ WHO = {
     "a error": (document(BAR, name="Sporano"), 3,
         'There is no voice or group called "Sporano".', 'Did you mean "soprano"?'),
     "an instrument": (document(BAR, name="Piano reduction"), 3,
-        'There is no voice or group called "Piano reduction".', "Name the part"),
+        'There is no voice or group called "Piano reduction".', "name the part"),
     "a name without end": (document(BAR, name="a " * 200_000), 3,
         "The name of this part is too long.", EXPORT),
     "a voice twice": (document(BAR, more=others("Altos")[0], parts=others("Altos")[1]), 4,
-        'alto sings in the part "Alto" already.', "other singers"),
+        '"alto" already sings in the part "Alto".', "other voices"),
     "a group and one of it": (document(BAR, more=others("upper")[0], parts=others("upper")[1]), 4,
-        'alto sings in the part "Alto" already.', "other singers"),
+        '"alto" already sings in the part "Alto".', "other voices"),
     "more voices than names": (document(THIRD, name="Soprano, Alto"), 3,
-        'The part "Soprano, Alto" has 3 voices, but is named after 2 who sing.', "from the top"),
+        '"Soprano, Alto" has 3 lines of music, but its name means 2 voices', "from the top"),
     "two voices and no name": (document(SECOND, name=""), 3,
-        "This part has 2 voices, but no name to say who sings them.", "from the top"),
+        "This part has 2 lines of music, but no name", "from the top"),
     "a second voice of its own": (document(SECOND), 6,
-        "a second voice of this part has a rhythm of its own", "joined with +"),
+        "a second voice of this part has a rhythm of its own", 'joined with "+"'),
     "not in the list": (document(BAR, parts=others("Bass")[1]), 8,
-        'The part "P2" is not in the list of parts', EXPORT),
+        'The part "P2" is not in the file\'s list of parts', EXPORT),
     "told of, but not there": (document(BAR, more=others("Bass")[0]), 0, "", ""),
     "two of one id": (document(BAR, parts=others("Bass")[1].replace("P2", "P1")), 8,
         "Two parts of this score have the same id.", EXPORT),
     "unequal numbers of bars": (document(BAR, BAR, more=others("Bass")[0], parts=others("Bass")[1]),
-        1, "do not have the same number of bars: 1 and 2.", EXPORT),
+        1, "same number of bars: some have 1, others 2.", EXPORT),
     "200 parts": (document(BAR, more=others(*["Bass"] * 199)[0], parts=others(*["Bass"] * 199)[1]),
-        1, "This score has 200 parts; an exercise has at most 32.", "Export only"),
+        1, "This score has 200 parts, but an exercise can have at most 32.", "export only"),
 }  # fmt: skip
 
 
@@ -441,7 +446,7 @@ def test_rests_alone_are_silence(read: Callable[..., Reading]) -> None:
 
 INSIDE = document(BAR)
 PACKED = {
-    "no container": ({"a.xml": INSIDE}, 'The packed file has no "META-INF/container.xml" in it.'),
+    "no container": ({"a.xml": INSIDE}, 'does not contain "META-INF/container.xml".'),
     "a container that is no XML": ({CONTAINER: "x", "a.xml": INSIDE}, "not well-formed XML"),
     "a container that names nothing": (
         {CONTAINER: "<container/>", "a.xml": INSIDE},
@@ -452,13 +457,13 @@ PACKED = {
         "declares a document type or entities of its own",
     ),
     "a score that is not there": (
-        {CONTAINER: container("b.xml")}, 'The packed file has no "b.xml" in it.',
+        {CONTAINER: container("b.xml")}, 'The packed file does not contain "b.xml".',
     ),
     "a score above": ({CONTAINER: container("../x")}, "names a score outside itself"),
     "a score anywhere": ({CONTAINER: container("/etc/hosts")}, "names a score outside itself"),
     "a score on a disk": ({CONTAINER: container("..\\x")}, "names a score outside itself"),
     "too many members": (
-        {CONTAINER: container("a"), **{f"{n}": "" for n in range(300)}}, "holds too many files",
+        {CONTAINER: container("a"), **{f"{n}": "" for n in range(300)}}, "contains too many files",
     ),
     "a folder": ({CONTAINER: container("a/"), "a/": ""}, "This is not well-formed XML"),
 }  # fmt: skip
@@ -528,34 +533,34 @@ def test_damaged_packing_anywhere(problem: Callable[..., Problem]) -> None:
 
 FILES = {
     "packed, but called plain": ("scores/a.musicxml", packed({"a": "b"}), "score-file",
-        "The file is packed, but its name ends in .musicxml.", "end in .mxl"),
+        "The file is packed, but its name ends in .musicxml.", 'ends in ".mxl"'),
     "plain, but called packed": ("scores/a.mxl", INSIDE, "score-file",
-        "The file is not packed, but its name ends in .mxl.", "end in .musicxml"),
+        "The file is not packed, but its name ends in .mxl.", 'ends in ".musicxml"'),
     "empty": ("scores/a.musicxml", "", "file-empty", "The file is empty.", EXPORT),
     "blank": ("scores/a.musicxml", b"\0\n \0", "file-empty", "The file is empty.", EXPORT),
     "huge": ("scores/a.musicxml", b"<" * 5_000_000, "file-size", "larger than 4 MB",
-        "export only its own bars"),
+        "export only the bars"),
     "an editor's own format": ("scores/a.score", INSIDE, "score-file",
         'ends in ".score" cannot be used as a score', "as MusicXML (.musicxml or .mxl)"),
     "no suffix": ("scores/a", INSIDE, "score-file", "ends in .musicxml or .mxl.", "as MusicXML"),
-    "another folder": ("exercises/a.musicxml", INSIDE, "score-file", "folder scores",
-        "write score: scores/a.musicxml"),
-    "no folder": ("a.musicxml", INSIDE, "score-file", "folder scores",
-        "write score: scores/a.musicxml"),
-    "out and back": ("scores/../scores/a.musicxml", INSIDE, "score-file", "folder scores",
-        "write score: scores/a.musicxml"),
-    "out": ("scores/../../x.musicxml", INSIDE, "score-file", "folder scores", "write score"),
-    "a dot": ("./scores/a.musicxml", INSIDE, "score-file", "folder scores", "write score"),
-    "the whole path": ("/etc/hosts", None, "score-file", "folder scores", "scores/hosts"),
-    "a path of another system": ("scores\\a.musicxml", None, "score-file", "folder scores",
-        "write score"),
-    "a disk": ("C:/scores/a.musicxml", None, "score-file", "folder scores", "write score"),
-    "an address": ("https://example.org/a.mxl", None, "score-file", "folder scores", "write"),
-    "an end of text": ("scores/a\0.mxl", None, "score-file", "folder scores", "write score"),
-    "missing": ("scores/b.musicxml", None, "file-missing", "There is no such file.", "capital"),
-    "a name without end": (f"scores/{'a' * 5000}.mxl", None, "file-missing", "no such file",
+    "another folder": ("exercises/a.musicxml", INSIDE, "score-file", 'folder "scores"',
+        'write "score: scores/a.musicxml'),
+    "no folder": ("a.musicxml", INSIDE, "score-file", 'folder "scores"',
+        'write "score: scores/a.musicxml'),
+    "out and back": ("scores/../scores/a.musicxml", INSIDE, "score-file", 'folder "scores"',
+        'write "score: scores/a.musicxml'),
+    "out": ("scores/../../x.musicxml", INSIDE, "score-file", 'folder "scores"', 'write "score:'),
+    "a dot": ("./scores/a.musicxml", INSIDE, "score-file", 'folder "scores"', 'write "score:'),
+    "the whole path": ("/etc/hosts", None, "score-file", 'folder "scores"', "scores/hosts"),
+    "a path of another system": ("scores\\a.musicxml", None, "score-file", 'folder "scores"',
+        'write "score:'),
+    "a disk": ("C:/scores/a.musicxml", None, "score-file", 'folder "scores"', 'write "score:'),
+    "an address": ("https://example.org/a.mxl", None, "score-file", 'folder "scores"', "write"),
+    "an end of text": ("scores/a\0.mxl", None, "score-file", 'folder "scores"', 'write "score:'),
+    "missing": ("scores/b.musicxml", None, "file-missing", "There is no file", "capital"),
+    "a name without end": (f"scores/{'a' * 5000}.mxl", None, "file-missing", "There is no file",
         "capital"),
-    "empty name": ("", None, "score-file", "folder scores", "write score"),
+    "empty name": ("", None, "score-file", 'folder "scores"', 'write "score:'),
 }  # fmt: skip
 
 
@@ -576,7 +581,7 @@ def test_links_lead_nowhere_else(root: Path, problem: Callable[..., Problem]) ->
     found = problem("scores/out.musicxml")
     assert (found.code, found.message) == (
         "score-file",
-        "This is a link to a file outside the folder scores.",
+        '"scores/out.musicxml" is a link to a file outside the folder "scores".',
     )
     (root / "scores" / "round.musicxml").symlink_to("round.musicxml")
     assert problem("scores/round.musicxml").code == "file-missing"
@@ -586,9 +591,9 @@ def test_links_lead_nowhere_else(root: Path, problem: Callable[..., Problem]) ->
 
 def test_what_is_no_file(root: Path, problem: Callable[..., Problem]) -> None:
     (root / "scores" / "a.musicxml").mkdir()
-    assert problem("scores/a.musicxml").message == "This is not a file."
+    assert problem("scores/a.musicxml").message == '"scores/a.musicxml" is not a file.'
     os.mkfifo(root / "scores" / "b.musicxml")  # reading it would wait for ever
-    assert problem("scores/b.musicxml").message == "This is not a file."
+    assert problem("scores/b.musicxml").message == '"scores/b.musicxml" is not a file.'
 
 
 def test_file_that_may_not_be_read(

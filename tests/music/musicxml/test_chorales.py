@@ -109,7 +109,7 @@ def figures(chorus: Chorus) -> Figures:
 def test_all_that_are_for_four_voices_alone_are_read(figures: Figures) -> None:
     assert figures.scores == 351 - 1 if ALL else 80 < figures.scores < 100
     assert figures.refused.pop(LONG_BARS) == (
-        "Bar 7 of Soprano: This bar lasts 10 quarters; in 4/4 it has 4."
+        "Bar 7 of Soprano: This bar lasts 10 quarters, but a bar of 4/4 lasts 4."
     )
     assert len(figures.refused) == 19 if ALL else 2 < len(figures.refused) < 10
     for message in figures.refused.values():  # a part for an instrument, or two sopranos

@@ -47,13 +47,17 @@ REFUSED = {
     "13c-KeySignatures-NonTraditional": (24, "notation-header", "neither major nor minor"),
     "13d-KeySignatures-Microtones": (23, "notation-header", "neither major nor minor"),
     # four quarters and two more in a bar of 3/4
-    "33e-Spanners-OctaveShifts-InvalidSize": (18, "bar-length", "6 quarters; in 3/4 it has 3"),
-    # a part that the list of parts does not tell of
-    "41h-TooManyParts": (27, "notation-voice", "not in the list of parts"),
+    "33e-Spanners-OctaveShifts-InvalidSize": (
+        18,
+        "bar-length",
+        "but a bar of 3/4 lasts 3",
+    ),
+    # a part that is not in the list of parts
+    "41h-TooManyParts": (27, "notation-voice", "not in the file's list of parts"),
     # endings inside endings, endings for the same time, a repeat that never ends
-    "45d-Repeats-Nested-Alternatives": (57, "notation-token", "There is no :| at the end"),
+    "45d-Repeats-Nested-Alternatives": (57, "notation-token", 'There is no ":|" at the end'),
     "45e-Repeats-Nested-Alternatives": (104, "notation-token", "no ending for time 2"),
-    "45f-Repeats-InvalidEndings": (43, "notation-token", "There is no :| at the end"),
+    "45f-Repeats-InvalidEndings": (43, "notation-token", 'There is no ":|" at the end'),
     "45g-Repeats-NotEnded": (45, "notation-token", "never ends"),
 }
 

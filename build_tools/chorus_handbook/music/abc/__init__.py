@@ -1,14 +1,15 @@
 """Reads music in ABC notation (the ABC standard 2.1, 2011).
 
-A text goes through these modules in turn: `lines` sorts its lines into fields and music; `body`
-gives them to the voices they belong to; `fields` and `keys` read fields; `voices` says who sings a
-voice; `tokens` cuts a line of music into signs; `melody` turns signs into notes (with `pitches`,
-`rhythm`, `chords`, `decorations`, `marks`, `slurs` and `barlines`); `words` assigns syllables. The
-result, a `reading`, becomes a score in `music/ensemble.py`, as with all notations.
+A text goes through these modules in turn: `lines` sorts its lines into fields (such as `K:`, the
+key) and music; `body` gives each line to the voice it belongs to; `fields` and `keys` read fields;
+`voices` says who sings a voice; `tokens` cuts a line of music into signs; `melody` turns signs into
+notes (with `pitches`, `rhythm`, `chords`, `decorations`, `marks`, `slurs` and `barlines`); `words`
+assigns syllables. The result, a `reading`, becomes a score in `music/ensemble.py`, as with all
+notations.
 
 The key in `K:` is not the key that is sung: the exercise's field `keys` says that. With `K:G` and
-`keys: G4` the music sounds as written, with `keys: A4` a tone higher. Bars, lengths and syllables
-that do not fit are reported here, in the words of ABC, not by the later checks.
+`keys: G4` the music sounds as written, with `keys: A4` a whole tone higher. Bars, lengths and
+syllables that do not fit are reported here, in terms of ABC, not by the later checks in `claims/`.
 """
 
 from __future__ import annotations
@@ -38,15 +39,17 @@ def read_abc(
         return None, sorted(set(problems))
     singers, found = assign_singers(reading.named, chorus, voices)
     problems += found
-    unsure = {p.place.line for p in reading.problems if p.code == "notation-token"}
+    # In lines with a sign that could not be read, and from a change of meter on, the lengths of
+    # bars are not known, so they are not reported as wrong.
+    unreadable = {p.place.line for p in reading.problems if p.code == "notation-token"}
     if reading.other_meter:
         last = notation.place.line + notation.text.count("\n")
-        unsure |= set(range(reading.other_meter.line, last + 1))
+        unreadable |= set(range(reading.other_meter.line, last + 1))
     score, found = put_together(
         [Block([(singers.get(v.id, Singers()), v.written) for v in reading.voices])],
         Frame(reading.key, reading.meter, reading.order),
         chorus,
-        unsure,
+        unreadable,
     )
     problems += found
     if not reading.voices and not problems:
@@ -61,5 +64,5 @@ def _nothing_to_sing(place: Place) -> Problem:
         place,
         "notation-line",
         "There are no notes here.",
-        "Write notes below K:, such as CDEF | G4 |, or leave the fence out.",
+        'Write notes below "K:", such as "CDEF | G4 |", or delete the fence.',
     )

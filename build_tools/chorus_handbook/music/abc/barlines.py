@@ -1,4 +1,5 @@
-"""Reads bar lines, repeat signs and endings of ABC (sections 4.8 to 4.10)."""
+"""Reads bar lines, repeat signs and the numbers of endings in ABC (sections 4.8 to 4.10 of the
+standard)."""
 
 from __future__ import annotations
 
@@ -11,21 +12,27 @@ from chorus_handbook.problems import Problem
 
 #: How often anything may be sung in one repeat.
 MOST_TIMES = 12
+#: The most characters of a bar line.
+_LONGEST = 8
 
+#: The signs of a bar line: colons (the singers go back), lines, colons (a repeat starts).
 _SIGNS = re.compile(r"(:*)(\|*)(:*)")
+#: The number of a time for which an ending is, such as "2", or several, such as "1-3".
 _TIMES = re.compile(r"([0-9]{1,2})(?:-([0-9]{1,2}))?")
 
 
 def read_barline(token: Token) -> tuple[Barline | None, list[Problem]]:
-    """Read a bar line, or the number of an ending. Returns it, or None and the problem."""
+    """Read a token that is a bar line, the number of an ending, or both. Returns the bar line, or
+    None and the problem."""
     signs, numbers = token["signs"], token["ending"] or token["numbers"]
     times = _times(numbers)
     if times is None:
         return None, [
             _problem(
                 token,
-                f"{shown(numbers)} does not say which times it is for.",
-                f"Write |1 and :|2, or |1,3 and :|2, or |1-3; at most {MOST_TIMES}.",
+                f"{shown(numbers)} does not say for which times of a repeat this ending is.",
+                'Write "|1" and ":|2", or "|1,3" and ":|2", or "|1-3"; the largest number is '
+                f"{MOST_TIMES}.",
             )
         ]
     times_back = starts = 0
@@ -34,12 +41,13 @@ def read_barline(token: Token) -> tuple[Barline | None, list[Problem]]:
         before, lines, after = found.groups() if found else ("", "", "")
         if not lines and len(before) == 2:  # between two repeats :: needs no line
             before = after = ":"
-        if not found or len(signs) > 8 or (before and not lines and not after):
+        if not found or len(signs) > _LONGEST or (before and not lines and not after):
             return None, [
                 _problem(
                     token,
                     f"{shown(token.text)} is not a bar line.",
-                    "Bar lines are | and || and |], repeats |: and :| and ::",
+                    'Write "|", "||" or "|]" for a bar line, "|:" where a repeat starts, ":|" '
+                    'where it ends, and "::" between two repeats.',
                 )
             ]
         times_back, starts = len(before), len(after)
@@ -48,7 +56,8 @@ def read_barline(token: Token) -> tuple[Barline | None, list[Problem]]:
 
 
 def _times(text: str) -> tuple[int, ...] | None:
-    """The times at which an ending is sung, rising; None when they cannot be read."""
+    """The numbers of the times at which an ending is sung, in order, from a text such as "1,3";
+    empty for an empty text. None when they cannot be read."""
     times: set[int] = set()
     for piece in re.split(r"[,.]", text) if text else ():
         found = _TIMES.fullmatch(piece)

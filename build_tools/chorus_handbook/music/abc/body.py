@@ -1,5 +1,8 @@
-"""Reads the body of an ABC tune line by line, and gives each line to the voice it belongs to
-(section 7).
+"""Reads an ABC tune line by line: takes over what its fields say, and gives each line of music and
+of words to the voice it belongs to (section 7 of the standard).
+
+A field is a line such as `M:3/4`: a letter, a colon and a text. `V:alto` says that the lines after
+it are for the voice "alto"; a line that begins with `w:` holds words.
 """
 
 from __future__ import annotations
@@ -8,10 +11,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from chorus_handbook.music.abc.decoration_names import SYMBOLS, read_symbol
 from chorus_handbook.music.abc.fields import default_unit, read_meter, read_order, read_unit
 from chorus_handbook.music.abc.keys import FieldError, read_key
 from chorus_handbook.music.abc.lines import IGNORED, LineText, Tune, TuneLine
-from chorus_handbook.music.abc.marks import SYMBOLS, read_symbol
 from chorus_handbook.music.abc.melody import MelodyReader
 from chorus_handbook.music.abc.pitches import PROPAGATIONS
 from chorus_handbook.music.abc.reading import Reading, Voice, too_large
@@ -21,11 +24,12 @@ from chorus_handbook.music.abc.words import Underlaid
 from chorus_handbook.music.limits import MOST_LINES
 from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import WrittenNote
-from chorus_handbook.problems import Place, Problem
+from chorus_handbook.problems import Place, Problem, in_quotes
 
 
 def read_voices(tune: Tune) -> Reading:
-    """Read the fields of a tune and the music of all its voices."""
+    """Read the fields of a tune and the music of all its voices. If the tune is too large, nothing
+    is read but the problem that says so."""
     reader = _TuneReader()
     if large := too_large(tune):
         reader.reading.problems.append(large)
@@ -39,7 +43,8 @@ def read_voices(tune: Tune) -> Reading:
 
 @dataclass(slots=True)
 class _OpenVoice:
-    """A voice while it is read. `notes` are its notes with a pitch, without rests."""
+    """A voice while it is read. `notes` are its notes, without rests, that have been given to
+    `words` so far."""
 
     melody: MelodyReader
     words: Underlaid = field(default_factory=Underlaid)
@@ -47,10 +52,10 @@ class _OpenVoice:
     seen: int = 0  # how many notes and rests of the melody have been looked at for `notes`
 
     def catch_up(self) -> list[WrittenNote]:
-        """Add what has been read since the last call to `notes`; returns all of them."""
-        tones = self.melody.written.tones
-        self.notes += (tone for tone in tones[self.seen :] if tone.pitch)
-        self.seen = len(tones)
+        """Add to `notes` what has been read since the last call. Returns all of them."""
+        read = self.melody.written.notes
+        self.notes += (note for note in read[self.seen :] if note.pitch)
+        self.seen = len(read)
         return self.notes
 
 
@@ -59,16 +64,18 @@ class _TuneReader:
 
     def __init__(self) -> None:
         self.reading = Reading()
-        self._unit: Fraction | None = None  # for all voices without an `L:` of their own
-        self._units: dict[str, Fraction] = {}
-        self._shift = 0
-        self._propagation = PROPAGATIONS[0]
-        self._symbols = dict(SYMBOLS)
+        # the length of a letter without a number, for voices without an `L:` of their own
+        self._unit: Fraction | None = None
+        self._units: dict[str, Fraction] = {}  # the same by voice, for those with an `L:`
+        self._shift = 0  # how many octaves `K:` adds to the octave of every letter
+        self._propagation = PROPAGATIONS[0]  # how far accidentals are valid
+        self._symbols = dict(SYMBOLS)  # letters and signs that stand for decorations
+        # by the voice's name after `V:` (empty in a tune without `V:`):
         self._named: dict[str, Named] = {}
         self._manners: dict[str, Manner] = {}
         self._open: dict[str, _OpenVoice] = {}
-        self._current: str | None = None
-        self._part = ""
+        self._current: str | None = None  # the voice that the lines belong to
+        self._part = ""  # the part of the tune (`P:`) that the lines belong to
         self._in_body = False
         self._reported = False  # whether notes that belong to no voice have been reported
         self._fields: dict[str, Callable[[str, Place], None]] = {  # by the letter of the field
@@ -109,6 +116,7 @@ class _TuneReader:
         self.reading.named = list(self._named.values())
 
     def _music(self, written: LineText) -> None:
+        """Read a line of music, which may contain fields in brackets, such as [V:alto]."""
         problems = self.reading.problems
         for token in read_tokens(written.text, written.place, self._symbols, problems):
             if token.kind == "inline":
@@ -126,21 +134,23 @@ class _TuneReader:
         elif letter not in IGNORED:
             self._complain(
                 token.place,
-                f"{shown(token.text)} cannot stand among the notes.",
-                "Fields among the notes are [V:alto], [L:1/8] and [P:A].",
+                f"The field {shown(token.text)} cannot stand among the notes.",
+                'Write it on a line of its own. Among the notes only fields such as "[V:alto]", '
+                '"[L:1/8]" and "[P:A]" can stand.',
                 "notation-line",
             )
 
     def _singing(self, place: Place) -> _OpenVoice | None:
-        """The voice that the next notes belong to: that of the last `V:`, or the only one of a tune
-        without `V:`. None, and a problem, if there are several voices and no `V:` yet."""
+        """The voice that the next notes belong to: that of the last `V:`, or the only voice of a
+        tune without `V:`. If there are several voices and no `V:` yet, this is reported at `place`
+        and the result is None."""
         if self._current is None:
             if len(self._named) > 1:
                 if not self._reported:
                     self._complain(
                         place,
-                        "These notes do not say which voice sings them.",
-                        f"Write V:{next(iter(self._named))} on a line above them.",
+                        "It is not clear which voice sings these notes.",
+                        f'Write "V:{next(iter(self._named))}" on a line above them.',
                         "notation-voice",
                     )
                 self._reported = True
@@ -165,8 +175,9 @@ class _TuneReader:
         return self._open[name]
 
     def _words(self, line: TuneLine) -> None:
+        """Give a line of words to the notes above it."""
         voice = self._open.get(self._current or "")
-        if voice is None:
+        if voice is None:  # there are no notes, and `lay` reports that
             Underlaid(problems=self.reading.problems).lay(line, ())
         else:
             voice.words.lay(line, voice.catch_up())
@@ -185,7 +196,7 @@ class _TuneReader:
             self.reading.other_meter = self.reading.other_meter or place
             raise FieldError(
                 "The meter changes here; the handbook does not support that.",
-                "An exercise has one meter; write M:none above the key for bars of any length.",
+                'Keep one meter, or write "M:none" above "K:" for bars of any length.',
             )
         self.reading.meter = meter
 
@@ -207,8 +218,8 @@ class _TuneReader:
         ):
             raise FieldError(
                 "The key changes here; the handbook does not support that.",
-                "An exercise stays in one key, which keys in the front matter moves; write the "
-                "accidentals beside the notes: ^F, _B, =c",
+                "Stay in one key, and write accidentals before the notes that need them, such as "
+                '"^F", "_B" or "=c".',
             )
         if not self._in_body:
             self.reading.key = key
@@ -219,26 +230,28 @@ class _TuneReader:
             self._move(self._current or "", Manner(None, shift))
 
     def _names_key(self, text: str) -> bool:
-        """Whether the text of a `K:` names a key; among the notes it may name only a clef."""
+        """Whether the text of a `K:` names a key. Among the notes it may be only a clef or a
+        setting such as octave=1."""
         word, _, value = text.partition("=")
         return not self._in_body or not (
             is_clef(text.strip()) or (value and word.strip().isalpha())
         )
 
     def _instruction(self, text: str, _: Place) -> None:
-        """Read an instruction. Only one of all instructions changes what is sung (section 11.3)."""
+        """Read an instruction (`I:`). Only propagate-accidentals changes what is sung (section
+        11.3); others are ignored."""
         words = text.split()[:2]
         if words[:1] != ["propagate-accidentals"]:
             return
         if words[-1] not in PROPAGATIONS:
             raise FieldError(
-                "This does not say how long accidentals last.",
-                f"After propagate-accidentals, write one of {', '.join(PROPAGATIONS)}.",
+                '"propagate-accidentals" does not say how far accidentals are valid.',
+                f"After it, write one of {in_quotes(PROPAGATIONS)}.",
             )
         if self._open and words[-1] != self._propagation:
             raise FieldError(
-                "How long accidentals last changes here; a tune can have only one rule.",
-                "Write propagate-accidentals only once, above the first note.",
+                "How far accidentals are valid changes here; a tune can have only one rule.",
+                'Write "propagate-accidentals" only once, above the first note.',
             )
         self._propagation = words[-1]
 
@@ -247,13 +260,13 @@ class _TuneReader:
         if self._open:
             raise FieldError(
                 "The tempo changes here; the handbook does not support that.",
-                "Delete it: an exercise has one tempo, that of the front matter. Say in the text "
-                "of the exercise where the tempo changes.",
+                'Delete this field: an exercise has one tempo, the field "tempo" in the front '
+                "matter. Say in the text of the exercise where the tempo changes.",
             )
 
     def _symbol(self, text: str, _: Place) -> None:
-        sign, decoration = read_symbol(text)
-        self._symbols[sign] = decoration
+        symbol, decoration = read_symbol(text)
+        self._symbols[symbol] = decoration
 
     def _parts(self, text: str, _: Place) -> None:
         if not self._in_body:
@@ -263,18 +276,22 @@ class _TuneReader:
         else:
             raise FieldError(
                 f"{shown(text)} is not the name of a part.",
-                "Name the part that begins here by one capital letter, such as P:A",
+                'Name the part that begins here by one capital letter, such as "P:A".',
             )
 
     def _voice(self, text: str, place: Place) -> None:
         name, _, rest = text.partition(" ")
         if not name:
-            raise FieldError("V: names no voice.", "Write who sings: V:alto", "notation-voice")
+            raise FieldError(
+                '"V:" names no voice.',
+                'Write who sings after it, such as "V:alto".',
+                "notation-voice",
+            )
         if name not in self._named:
             if len(self._named) >= MOST_LINES:
                 raise FieldError(
                     f"There are more than {MOST_LINES} voices.",
-                    "An exercise has fewer; take some out.",
+                    "Delete voices, or split the exercise.",
                     "notation-size",
                 )
             self._check_unnamed(place)
@@ -287,7 +304,8 @@ class _TuneReader:
         self._move(name, manner)
 
     def _move(self, name: str, manner: Manner) -> None:
-        """Change how a voice is written (its name and octave) from here on."""
+        """Change the printed name of a voice, and by how many octaves its letters are moved, from
+        here on. What `manner` does not state stays as it is."""
         before = self._manners.get(name, Manner())
         shift = before.shift if manner.shift is None else manner.shift
         self._manners[name] = Manner(manner.name or before.name, shift)
@@ -300,8 +318,8 @@ class _TuneReader:
             self._reported = True
             self._complain(
                 self._named[""].place,
-                "These notes stand above the first V: and do not say which voice sings them.",
-                f"Write V: and a voice above them, as on line {place.line}.",
+                'It is not clear which voice sings these notes: they stand above the first "V:".',
+                f'Write "V:" and a voice on a line above them, as on line {place.line}.',
                 "notation-voice",
             )
 

@@ -1,12 +1,14 @@
-"""Collects signs that ABC writes before a note, and gives them to that note: decorations and grace
-notes (sections 4.12, 4.14 and 4.20).
+"""Collects the decorations and grace notes that ABC writes before a note, until that note is read
+and gets them (sections 4.12, 4.14 and 4.20 of the standard).
+
+A decoration is a sign such as a fermata, an accent or a breath mark.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from chorus_handbook.music.abc.marks import ACCENTS, FERMATAS, mark_sign
+from chorus_handbook.music.abc.decoration_names import ACCENTS, FERMATAS, decoration_name
 from chorus_handbook.music.abc.tokens import Token
 from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import WrittenNote
@@ -16,79 +18,79 @@ from chorus_handbook.problems import Problem
 
 class PendingDecorations:
     """The decorations and grace notes that have been read before the next note of one voice.
-    Problems are added to the list that it was given."""
+    Problems are added to the list `problems`."""
 
     def __init__(self, problems: list[Problem]) -> None:
         self._problems = problems
-        self._marks: list[Token] = []
+        self._decorations: list[Token] = []
         self._graces: list[Pitch] = []
         self._grace: Token | None = None  # the first of the grace notes
 
-    def mark(self, token: Token) -> None:
+    def decorate(self, token: Token) -> None:
         """Add a decoration, which waits for its note."""
-        self._marks.append(token)
+        self._decorations.append(token)
 
     def grace(self, token: Token, pitches: Sequence[Pitch]) -> None:
-        """Add grace notes; `pitches` is empty if none of them could be read."""
+        """Add grace notes, which wait for their note. `pitches` are those that could be read."""
         if pitches:
             self._grace = self._grace or token
             self._graces += pitches
 
-    def give(self, tone: WrittenNote) -> None:
+    def give(self, note: WrittenNote) -> None:
         """Give everything that has been waiting to the next note."""
-        for mark in self._marks:
-            sign = mark_sign(mark)
-            if sign in FERMATAS:
-                tone.fermata = True
-            elif sign == "breath":
-                tone.breath = mark.place
-            elif self._takes_attack(tone, mark) and ACCENTS[sign] not in tone.accents:
-                tone.accents += (ACCENTS[sign],)
-        if self._grace and self._takes_attack(tone, self._grace):
-            tone.graces = tuple(self._graces)
+        for token in self._decorations:
+            name = decoration_name(token)
+            if name in FERMATAS:
+                note.fermata = True
+            elif name == "breath":
+                note.breath = token.place
+            elif self._takes_attack(note, token) and ACCENTS[name] not in note.accents:
+                note.accents += (ACCENTS[name],)
+        if self._grace and self._takes_attack(note, self._grace):
+            note.graces = tuple(self._graces)
         self._clear()
 
     def settle(self, last: WrittenNote | None, at_bar: bool = False) -> None:
-        """The line of text, or the bar, is over (`at_bar`). A breath that still waits belongs to
-        the `last` note; anything else that waits has no note and is reported."""
-        before = "a bar line" if at_bar else "no note"
-        for mark in self._marks:
-            if mark_sign(mark) == "breath" and last:
-                last.breath = mark.place
+        """End a line of text, or a bar if `at_bar` is set. A breath that still waits belongs to the
+        `last` note; anything else that waits has no note and is reported."""
+        where = "before a bar line" if at_bar else "at the end of a line"
+        for token in self._decorations:
+            if decoration_name(token) == "breath" and last:
+                last.breath = token.place
             else:
                 self._complain(
-                    mark,
-                    f"{mark.text} stands before {before}.",
+                    token,
+                    f"{shown(token.text)} stands {where}, not before a note.",
                     "Write a decoration directly before its note.",
                 )
         if self._grace:
             self._complain(
                 self._grace,
-                f"The grace notes {shown(self._grace.text)} stand before {before}.",
+                f"The grace notes {shown(self._grace.text)} stand {where}, not before a note.",
                 "Write grace notes directly before the note they lead to.",
             )
         self._clear()
 
-    def _takes_attack(self, tone: WrittenNote, token: Token) -> bool:
-        """Whether a note begins with an attack, so that it can have an accent or grace notes. If it
-        does not, this is reported at `token`."""
-        if tone.silent:
+    def _takes_attack(self, note: WrittenNote, token: Token) -> bool:
+        """Whether a note can have an accent or grace notes, because it begins anew: it is neither a
+        rest nor tied to the note before. If it cannot, this is reported at `token`."""
+        if note.silent:
             self._complain(
                 token,
                 f"{shown(token.text)} stands before a rest.",
                 "Write it before a note, or delete it.",
             )
-        elif tone.tied:
+        elif note.tied:
             self._complain(
                 token,
-                f"{shown(token.text)} stands before a note that is tied to the one before, so it "
-                "is not struck.",
+                f"{shown(token.text)} stands before a note that is tied to the note before, so "
+                "that it does not begin anew.",
                 "Write it before the first of the tied notes, or delete the tie.",
             )
-        return not tone.silent and not tone.tied
+        return not note.silent and not note.tied
 
     def _clear(self) -> None:
-        self._marks.clear()
+        self._decorations.clear()
         self._graces.clear()
         self._grace = None
 

@@ -1,8 +1,9 @@
 """Sorts the text of an ABC tune into fields and lines of music (ABC 2.1, sections 2 and 3).
 
-Comments and empty space are dropped, and lines that continue a field are joined to it. A directive
-(`%%`) is read like the field `I:`. The contents of fields and music are read elsewhere. A line that
-belongs nowhere is reported.
+A field is a line such as `M:3/4`. Comments and empty space are dropped, and a line that continues a
+field (`+:`) is joined to it. A directive (`%%`) is read like the field `I:`. What the fields say,
+and the music, is read by other modules. A line that is neither, or stands in the wrong place, is
+reported.
 """
 
 from __future__ import annotations
@@ -13,32 +14,34 @@ from dataclasses import dataclass, field
 
 from chorus_handbook.problems import Place, Problem
 
-#: Fields that do not change the sound: titles, sources, remarks, and the layout of pages.
+#: Letters of fields that do not change the sound: titles, sources, remarks, and so on.
 IGNORED = frozenset("XTCOABDFGHNRSZr")
-#: Fields that are read. (`Q:` only to report a change of tempo: the tempo itself is stated in the
-#: front matter.)
+#: Letters of fields that are read. (`Q:` only to report a change of tempo: the tempo itself is
+#: stated in the front matter.)
 READ = frozenset("MLKVPQUwI")
 
+#: The beginning of a field; "A:|" is a note and a repeat sign.
 _FIELD = re.compile(r"([A-Za-z+])[ \t]*:(?![|:])")
 _DIRECTIVE = re.compile(r"[ \t]*%%")
 #: Blocks of directives (section 11.4): %%begintext to %%endtext, %%beginps to %%endps ...
 BEGIN_BLOCK = re.compile(r"[ \t]*%%[ \t]*begin([a-z]+)")
 END_BLOCK = re.compile(r"[ \t]*%%[ \t]*end([a-z]+)")
+#: The beginning of a comment; "\%" is a percent sign.
 _COMMENT = re.compile(r"(?<!\\)%")
 #: Fields that are not supported: what each does, and what to write instead.
 _UNSUPPORTED = {
-    "m": ("m: defines a macro", "Write the notes out."),
-    "s": ("s: is a line of signs for the notes above it", "Write each sign before its note."),
+    "m": ('"m:" defines a macro', "Write the notes out."),
+    "s": ('"s:" is a line of signs for the notes above it', "Write each sign before its note."),
     "W": (
-        "W: holds words to be printed below the tune",
-        "Write sung syllables after w: and everything else in the text of the exercise.",
+        '"W:" contains words to be printed below the tune',
+        'Write sung syllables after "w:" and everything else in the text of the exercise.',
     ),
 }
 
 
 @dataclass(frozen=True, slots=True)
 class LineText:
-    """Text that stands together on one line; `place` is that of its first character."""
+    """A piece of one line of the file; `place` is the place of its first character."""
 
     text: str
     place: Place
@@ -46,8 +49,8 @@ class LineText:
 
 @dataclass(slots=True)
 class TuneLine:
-    """A field with its letter, or a line of music, whose letter is "". A field that continues on
-    further lines has one more text for each."""
+    """A field with its letter, or a line of music, whose letter is empty. A field that continues on
+    further lines has one of the `texts` for each line."""
 
     letter: str
     place: Place
@@ -60,14 +63,14 @@ class TuneLine:
 
 @dataclass(frozen=True, slots=True)
 class Tune:
-    """A tune: its fields up to the key, and all that follows."""
+    """A tune: its lines up to `K:`, which are fields (`head`), and all further lines (`body`)."""
 
     head: Sequence[TuneLine] = ()
     body: Sequence[TuneLine] = ()
 
 
 def read_tune(text: str, place: Place) -> tuple[Tune, list[Problem]]:
-    """Sort the lines of a text that begins at `place`."""
+    """Sort the lines of a text that begins at `place`. Returns the tune and the problems."""
     reader = _TuneSorter()
     for index, written in enumerate(text.split("\n")):
         if not reader.take(written, place.at(place.line + index)):
@@ -77,12 +80,14 @@ def read_tune(text: str, place: Place) -> tuple[Tune, list[Problem]]:
 
 
 class _TuneSorter:
+    """Sorts the lines of a tune one after another."""
+
     def __init__(self) -> None:
         self.problems: list[Problem] = []
         self._lines: list[TuneLine] = []
-        self._last: TuneLine | None = None
-        self._gap = False  # an empty line has ended the tune
-        self._block = ""  # the kind of block that a %%begin has opened
+        self._last: TuneLine | None = None  # the field or line of music before
+        self._gap = False  # whether an empty line has ended the tune
+        self._block = ""  # the kind of the block that is open, such as "text" after %%begintext
         self._block_place: Place | None = None
 
     def take(self, written: str, place: Place) -> bool:
@@ -115,16 +120,16 @@ class _TuneSorter:
         if letter == "X" and self._last is not None:
             self._complain(
                 at,
-                "A second tune begins here; an exercise has one.",
-                "Make it an exercise of its own.",
+                "A second tune begins here, but an exercise has only one.",
+                "Move this tune to an exercise of its own, or delete it.",
             )
             return False
         if self._gap:
             self._gap = False
             self._complain(
                 at,
-                "An empty line stands above this one; in ABC it ends the tune.",
-                "Delete the empty line, or write only % on it.",
+                "There is an empty line above this line; in ABC it ends the tune.",
+                'Delete the empty line, or write only "%" on it.',
             )
         end = found.end() if found else start
         self._sort(letter, at, LineText(content[end:], place.at(place.line, end + 1)))
@@ -135,8 +140,9 @@ class _TuneSorter:
         if self._block and self._block_place:
             self._complain(
                 self._block_place,
-                f"This block never ends, so everything below it is left out: %%begin{self._block}",
-                f"Write %%end{self._block} after its last line.",
+                f'The block that "%%begin{self._block}" opens here never ends, so everything below '
+                "it is left out.",
+                f'Write "%%end{self._block}" after its last line.',
             )
         lines = self._lines
         key = next((n for n, line in enumerate(lines) if line.letter == "K"), len(lines))
@@ -144,8 +150,9 @@ class _TuneSorter:
         if key >= notes and lines:
             self._complain(
                 lines[notes].place if notes < len(lines) else place,
-                "This music has no key: there is no K: above the notes.",
-                "Write the key on the last line above the notes, such as K:C, K:Dm or K:Amix",
+                'This music has no key: there is no "K:" above the notes.',
+                'Write the key on the last line above the notes, such as "K:C", "K:Dm" or '
+                '"K:Amix".',
                 "notation-header",
             )
         end = min(key + 1, notes)
@@ -154,17 +161,19 @@ class _TuneSorter:
                 self._complain(
                     line.place,
                     "These words stand above the notes.",
-                    "Write w: below the notes that it belongs to.",
+                    'Move the line "w:" below the notes that sing the words.',
                 )
         return Tune(lines[:end], lines[end:])
 
     def _sort(self, letter: str, at: Place, text: LineText) -> None:
+        """Add a field with this letter, a line of music (no letter), or what continues the field
+        before ("+")."""
         if letter == "+":
             if self._last is None or not self._last.letter:
                 self._complain(
                     at,
-                    "+: continues a field, but the line above is not a field.",
-                    "Write the letter of the field, such as w:",
+                    '"+:" continues a field, but the line above is not a field.',
+                    'Write the letter of the field, such as "w:".',
                 )
             else:
                 self._last.texts.append(text)
@@ -176,9 +185,9 @@ class _TuneSorter:
         elif letter and letter not in READ | IGNORED:
             self._complain(
                 at,
-                f"{letter}: is not a field of ABC 2.1.",
-                "The handbook reads M: L: K: V: P: U: and w:. Delete this line, or write N: for "
-                "a note to whoever reads the text.",
+                f'"{letter}:" is not a field of ABC 2.1.',
+                'Delete this line, or begin it with "N:" if it is a remark for people. The fields '
+                'that the handbook reads are "M:", "L:", "K:", "V:", "P:", "U:" and "w:".',
             )
         else:
             self._lines.append(line)

@@ -1,5 +1,5 @@
 """Computes the pitch of a note of ABC from its letter, octave marks and accidentals (sections 4.1,
-4.2 and 11.3).
+4.2 and 11.3 of the standard).
 """
 
 from __future__ import annotations
@@ -20,8 +20,12 @@ PROPAGATIONS = ("pitch", "octave", "not")
 
 
 class Pitches:
-    """Reads pitches, and remembers the accidentals of the current bar of one voice. `shift` is
-    added to the octave of every letter. Problems are appended to the list `problems`."""
+    """Reads pitches, and remembers the accidentals of the current bar of one voice.
+
+    shift: how many octaves are added to the octave of every letter.
+    propagation: how far accidentals are valid; one of `PROPAGATIONS`.
+    problems: the list to which problems are added.
+    """
 
     def __init__(self, key: Key, shift: int, propagation: str, problems: list[Problem]) -> None:
         self.shift = shift
@@ -35,8 +39,9 @@ class Pitches:
         self._accidentals.clear()
 
     def read(self, token: Token, tied: Sequence[Pitch] = ()) -> Pitch | None:
-        """The pitch of a note; None when it has a problem. `tied`: the pitches that are tied to it,
-        whose accidentals it continues."""
+        """The pitch of a note; None when it has a problem, which is reported. `tied` has the
+        pitches of the note or chord before it, if that is tied to this note: their accidentals are
+        valid for this note too, even beyond a bar line."""
         step = LETTERS.index(token["step"].upper())
         marks = token["octave"]
         if len(marks) > MOST_OCTAVE_MARKS or len(set(marks)) > 1:
@@ -48,16 +53,18 @@ class Pitches:
                     if len(set(marks)) > 1
                     else "is out of reach for any voice."
                 ),
-                f"A comma is an octave lower, ' an octave higher; {MOST_OCTAVE_MARKS} at most.",
+                'Write "," for an octave lower or "\'" for an octave higher, at most '
+                f"{MOST_OCTAVE_MARKS} times.",
             )
             return None
         octave = 4 + token["step"].islower() + marks.count("'") - marks.count(",") + self.shift
-        where = step, octave if self._propagation == "octave" else 0
-        alter = self._accidentals.get(where, self._key.altered.get(step, 0))
+        # For which notes of the bar an accidental counts: in every octave, unless `octave` is set.
+        scope = step, octave if self._propagation == "octave" else 0
+        alter = self._accidentals.get(scope, self._key.altered.get(step, 0))
         if token["accidental"]:
             alter = ALTER[token["accidental"]]
             if self._propagation != "not":
-                self._accidentals[where] = alter
+                self._accidentals[scope] = alter
         else:  # for a tied note, an accidental is valid beyond the bar line
             before = (p.alter for p in tied if (p.step, p.octave) == (step, octave))
             alter = next(before, alter)
@@ -66,7 +73,8 @@ class Pitches:
             self._complain(
                 token,
                 f"{shown(token.text)} is more than a semitone away from the scale of the key.",
-                "Spell it with the letter next to it, so that it can be written in other keys too.",
+                "Spell it with the letter next to it in the alphabet, so that it can be written in "
+                "other keys too.",
             )
             return None
         return pitch

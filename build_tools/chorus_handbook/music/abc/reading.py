@@ -14,7 +14,8 @@ from chorus_handbook.problems import Place, Problem
 
 @dataclass(frozen=True, slots=True)
 class Voice:
-    """A voice of the tune that has notes."""
+    """A voice of the tune that has notes. `id` is its name after `V:`, empty in a tune without
+    `V:`."""
 
     id: str
     written: WrittenVoice
@@ -25,7 +26,8 @@ class Reading:
     """A tune that has been read.
 
     order: the letters of its parts in the order of singing (`P:`); empty without parts.
-    voices: the voices that have notes. `named`: all voices that a field `V:` names.
+    voices: the voices that have notes.
+    named: all voices that a field `V:` names, with or without notes.
     other_meter: the place at which the meter changes; None when it does not.
     """
 
@@ -39,20 +41,22 @@ class Reading:
 
 
 def too_large(tune: Tune) -> Problem | None:
-    """The problem of a tune with more than an exercise needs, at the line with which it becomes too
-    much; None if there is none."""
+    """The problem of a tune with more notes and signs than an exercise may have, at the line with
+    which it becomes too large; None if it is not too large."""
     tokens = 0
     for line in (*tune.head, *tune.body):
         if line.letter in ("", "w"):
             text = "".join(written.text for written in line.texts)
-            # In music every letter, rest and bar line counts; in lyrics every syllable.
-            signs = sum(c.isalpha() or c == "|" for c in text)
-            tokens += len(text.replace("-", " ").split()) if line.letter else signs
+            if line.letter:  # words, of which every syllable counts
+                tokens += len(text.replace("-", " ").split())
+            else:  # music, of which every letter (notes and rests) and bar line counts
+                tokens += sum(character.isalpha() or character == "|" for character in text)
         if tokens > MOST_TOKENS:
             return Problem(
                 line.place,
                 "notation-size",
                 f"From here on there are more than {MOST_TOKENS:,} notes and signs.",
-                "An exercise is short; split it, or let passes and keys repeat it.",
+                'Split the exercise, or let the fields "passes" and "keys" in the front matter '
+                "repeat it.",
             )
     return None

@@ -1,4 +1,8 @@
-"""Gives music in ABC to the voices of another chorus."""
+"""Gives music in ABC to the voices of another chorus, by rewriting its fields `V:`.
+
+"Theirs" is the chorus that the music was written for, "ours" the chorus that will sing it. After
+`V:` stands the name of a voice, then its *manner*: settings such as `name="Alto" octave=-1`.
+"""
 
 from __future__ import annotations
 
@@ -9,18 +13,20 @@ from chorus_handbook.music.abc.keys import FieldError
 from chorus_handbook.music.abc.voices import read_manner
 from chorus_handbook.music.revoicing import Revoicing
 
-#: A field of a voice on a line of its own or inside the music: V:name, then how it is written.
+#: A field of a voice, on a line of its own or in brackets among the notes.
 _VOICE = re.compile(
     r"(?P<before>^[ \t]*V:[ \t]*|\[V:[ \t]*)(?P<id>[^\s\]%]+)(?P<manner>[^\n\]%]*)", re.M
 )
 _KEY = re.compile(r"^[ \t]*K:[ \t]*\S+(?P<manner>[^\n%]*)", re.M)
-#: The name that is printed before the staff of a voice, and what moves it by octaves.
+#: The setting of the name that is printed before the staff of a voice.
 _NAME = re.compile(r"\b(name|nm|n)[ \t]*=[ \t]*(\"[^\"]*\"|\S+)")
+#: A setting that moves a voice by octaves: octave=-1, transpose=-12, or +8 or -8 after a clef.
 _SHIFT = re.compile(r"[ \t]+(?:octave|transpose)[ \t]*=[ \t]*[+-]?\d+|(?<=[a-z\d])[+-]8(?=\s|$)")
 
 
 def names_in(text: str) -> Iterator[str]:
-    """The names of the voices: those behind `V:`, or else what is printed before their staff."""
+    """The names of the voices in a text: each name after `V:`, and the name that is printed before
+    the staff, if one is given."""
     for found in _VOICE.finditer(text):
         yield found["id"]
         name = _NAME.search(found["manner"])
@@ -29,8 +35,8 @@ def names_in(text: str) -> Iterator[str]:
 
 
 def revoice(text: str, revoicing: Revoicing) -> str:
-    """The text of a fence with the lines of their voices given to ours. Where a line moves to
-    another octave, the first `V:` of its voice says so."""
+    """The text with the lines of their voices given to ours, as `revoicing` says. Where a line
+    moves to another octave, the first `V:` of its voice gets a setting that says so."""
     key = _KEY.search(text)
     key_shift = (_shift(key["manner"]) if key else None) or 0
     shifts = _shifts(text, key_shift)
@@ -64,16 +70,17 @@ def revoice(text: str, revoicing: Revoicing) -> str:
 
 
 def _shifts(text: str, key_shift: int) -> dict[str, int]:
-    """By how many octaves each voice is written away from where it sounds, by its id: as its first
-    `V:` that says so, or else as `K:` does (`key_shift`)."""
-    found: dict[str, int | None] = {}
+    """By the name after `V:`, how many octaves are added to the letters of each voice: as its first
+    `V:` that states it says, or else as `K:` says (`key_shift`)."""
+    shifts: dict[str, int | None] = {}
     for voice in _VOICE.finditer(text):
-        before = found.get(voice["id"])
-        found[voice["id"]] = _shift(voice["manner"]) if before is None else before
-    return {name: key_shift if shift is None else shift for name, shift in found.items()}
+        before = shifts.get(voice["id"])
+        shifts[voice["id"]] = _shift(voice["manner"]) if before is None else before
+    return {name: key_shift if shift is None else shift for name, shift in shifts.items()}
 
 
 def _shift(manner: str) -> int | None:
+    """How many octaves these settings add to the letters; None if they do not say."""
     try:
         return read_manner(manner).shift
     except FieldError:

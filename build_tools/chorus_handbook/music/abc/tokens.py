@@ -1,5 +1,5 @@
-"""Cuts one line of ABC music into tokens: notes, rests, bar lines, brackets and other signs
-(section 4).
+"""Cuts one line of ABC music into tokens: notes, rests, bar lines, chords and other signs (section
+4 of the standard).
 
 `melody` works out what they mean.
 """
@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem
 
+#: The length after a note: "2", "3/2", "/".
 _LENGTH = r"\d*(?:/\d+|/*)"
 #: One token. The name of the outer group of each alternative is the token's `kind`; the groups
 #: inside are its parts. Where several alternatives match, the first one counts.
@@ -30,40 +31,42 @@ _TOKEN = re.compile(
     r"|(?P<bars>[ZX](?P<count>\d*))"
     rf"|(?P<spacer>y{_LENGTH})"
     r"|(?P<tie>\.?-)"
-    r"|(?P<mark>!(?P<word>[^!\s]*)!)"
-    r"|(?P<letter_mark>[.~H-Wh-w])"
+    r"|(?P<decoration>!(?P<word>[^!\s]*)!)"
+    r"|(?P<symbol>[.~H-Wh-w])"
     r"|(?P<text>\"[^\"]*\")"
     r"|(?P<grace>\{/?(?P<quick>[^{}]*)\})"
     r"|(?P<plus>\+[^+\s]+\+)"
     r"|(?P<other>.)",
     re.DOTALL,
 )
-#: The kinds of tokens that mean nothing.
+#: The kinds of tokens that mean nothing and are dropped.
 _SPACE = frozenset({"blank", "spacer"})
 #: A text in quotes that begins with one of these is a remark; any other is a chord symbol.
 _REMARK_SIGNS = "^_<>@"
-#: Names that `U:` gives instead of a decoration, so that a sign has no meaning any more.
-NO_MARK = frozenset({"nil", "none"})
+#: Names that `U:` may give instead of a decoration, so that a letter means nothing any more.
+NO_DECORATION = frozenset({"nil", "none"})
 
 #: Hints for signs that are unknown where they stand, by their first character.
 _UNKNOWN_HINTS = {
-    "[": "Notes that are sung together end with ], as in [CEG]2; the first ending is |1 or [1",
-    "{": "Grace notes end with }, as in {g}A",
-    "&": "Give the second line a voice of its own with V: instead.",
-    "\\": "A \\ stands only at the end of a line.",
-    "$": "Lines of music are broken by the handbook; take it out.",
+    "[": 'End notes that are sung together with "]", as in "[CEG]2". Write the first ending as '
+    '"|1" or "[1".',
+    "{": 'End grace notes with "}", as in "{g}A".',
+    "&": 'Delete it, and give the second line a voice of its own with "V:".',
+    "\\": 'Delete it: "\\" stands only at the end of a line.',
+    "$": "Delete it: the handbook decides itself where a new staff begins.",
 }
 
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """One sign of a line of music. Its `kind` is the name of the group of the regular expression
-    that matched it; `sign` is the decoration that it stands for, if it is one."""
+    """One sign of a line of music. Its `kind` is the name of the outer group of `_TOKEN` that
+    matched it; `token["length"]` is the text of an inner group, or empty. `decoration` is the name
+    of the decoration that the token stands for, empty if it is none."""
 
     kind: str
     place: Place
     found: re.Match[str]
-    sign: str = ""
+    decoration: str = ""
 
     def __getitem__(self, group: str) -> str:
         return self.found[group] or ""
@@ -82,8 +85,8 @@ def read_tokens(
     text: str, place: Place, symbols: Mapping[str, str], problems: list[Problem]
 ) -> Iterator[Token]:
     """Cut a line that begins at `place` into tokens. Spaces are dropped. `symbols` has the
-    decorations that single signs stand for; it is looked up again for each token, because a field
-    `U:` within the line may change it. What cannot be read is added to `problems`."""
+    decorations that single letters stand for; it is looked up again for each token, because a field
+    `U:` within the line may change it. What cannot be read is reported in `problems`."""
     text = text.rstrip()
     # a backslash continues the line on the next one, which here every line does anyway
     text = text.removesuffix("\\")
@@ -91,7 +94,7 @@ def read_tokens(
     for found in _TOKEN.finditer(text):
         kind = found.lastgroup or "other"  # the outer group, which closes last
         at = place.at(place.line, place.column + found.start())
-        if kind == "other" or (kind == "letter_mark" and found[0] not in symbols):
+        if kind == "other" or (kind == "symbol" and found[0] not in symbols):
             if not unread:
                 start = at
             unread += found[0]
@@ -102,9 +105,9 @@ def read_tokens(
         if kind in ("text", "plus"):
             problems.append(_unsupported(kind, found[0], at))
         elif kind not in _SPACE:
-            sign = symbols[found[0]] if kind == "letter_mark" else found["word"] or ""
-            if sign not in NO_MARK:
-                yield Token(kind, at, found, sign)
+            decoration = symbols[found[0]] if kind == "symbol" else found["word"] or ""
+            if decoration not in NO_DECORATION:
+                yield Token(kind, at, found, decoration)
     if unread:
         problems.append(_unknown(unread, start))
 
@@ -113,7 +116,7 @@ def _unsupported(kind: str, text: str, place: Place) -> Problem:
     """The problem of a sign that is in the standard but is not supported by the handbook."""
     if kind == "plus":
         what = "is a decoration as an older version of ABC writes it."
-        hint = "Write it between exclamation marks, as in !fermata!"
+        hint = 'Write it between exclamation marks, as in "!fermata!".'
     elif text[1:2] and text[1:2] in _REMARK_SIGNS:  # the first character after the quote
         what = "is a remark beside the notes; the handbook does not support that."
         hint = "Delete it, and write in the text of the exercise what singers should know."
@@ -124,19 +127,20 @@ def _unsupported(kind: str, text: str, place: Place) -> Problem:
 
 
 def _unknown(text: str, place: Place) -> Problem:
+    """The problem of signs in a row that cannot be read."""
     hint = _UNKNOWN_HINTS.get(text[0])
     if hint is None and text[0].isdigit():
-        hint = "Write a length directly after its note: C2, z4, G/2"
+        hint = 'Write a length directly after its note, as in "C2", "z4" or "G/2".'
     if hint is None and text[0] in "^_=":
         hint = (
-            "Write an accidental directly before its note: ^F, _B, =c. The handbook has no quarter "
-            "tones."
+            'Write an accidental directly before its note, as in "^F", "_B" or "=c". The handbook '
+            "has no quarter tones."
         )
     return Problem(
         place,
         "notation-token",
         f"{shown(text)} is neither a note nor a sign that the handbook knows.",
         hint
-        or "Notes are the letters A to G and a to g, z is a rest, | ends a bar; words stand on a "
-        "line of their own: w:",
+        or 'Write notes as the letters A to G and a to g, a rest as "z", the end of a bar as "|", '
+        'and words on a line of their own that begins with "w:".',
     )

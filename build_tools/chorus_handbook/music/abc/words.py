@@ -1,9 +1,9 @@
-"""Assigns the syllables of `w:` lines to the notes of an ABC voice (section 5).
+"""Assigns the syllables of `w:` lines to the notes of an ABC voice (section 5 of the standard).
 
-A `w:` line belongs to the notes since the last `w:` line, on however many lines of music they are;
-several `w:` lines in a row are verses. Notes without a `w:` have no syllable. Tied notes count one
-by one, as in the standard, so the second of them needs `_` or `*`. Three dots at the end, which
-extend the last syllable to the last note, are our own addition.
+A `w:` line belongs to the notes since the `w:` line before, on however many lines of music they
+are; several `w:` lines in a row are verses. Notes without a `w:` have no syllable. Each of several
+tied notes takes a syllable or a sign, as in the standard, so the second needs `_` or `*`. Three
+dots at the end, which extend the last syllable to the last note, are our own addition.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import takewhile
 
 from chorus_handbook.music.abc.lines import TuneLine
 from chorus_handbook.music.lyrics import TO_THE_END, Slot, Underlay, Words, lay_under, read_words
@@ -19,10 +20,10 @@ from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import WrittenNote
 from chorus_handbook.problems import Place, Problem
 
-#: Replaces the three dots of "Oh..." while words are read, because "..." is a sign there. These
-#: characters are in no text.
+#: Stands for the three dots of "Oh..." while words are read, because "..." is a sign there. Files
+#: with these characters are refused, so no author's text has them.
 _DOTS = "\x01\x02\x03"
-#: A letter that is written with a backslash or by its name, such as \\'e or &eacute;.
+#: A letter that is written with a backslash or by its name: é as \'e or &eacute;.
 _MNEMONIC = re.compile(r"\\[^-]{1,2}|&[A-Za-z]{2,8};")
 #: A syllable that is put before a line of words, and removed again after reading, so that the line
 #: may begin with "_" or "-", which continues a syllable of the line above.
@@ -31,85 +32,88 @@ _BEFORE = "x "
 
 @dataclass(slots=True)
 class Underlaid:
-    """The words of one voice while its lines are read. The notes from `start` to `done` belong to
-    the last line of words; `verses` is how many verses they have so far."""
+    """The words of one voice while its lines are read. The notes with the indexes from `start` up
+    to `done` belong to the last line of words; `verses` is how many verses they have so far."""
 
     done: int = 0
     start: int = 0
     verses: int = 0
     problems: list[Problem] = field(default_factory=list)
 
-    def lay(self, line: TuneLine, tones: Sequence[WrittenNote]) -> None:
-        """Assign a line of words. `tones` are all notes, without rests, that have been read so
-        far."""
-        if len(tones) > self.done:
-            self.start, self.done, self.verses = self.done, len(tones), 0
-        notes = tones[self.start : self.done]
+    def lay(self, line: TuneLine, all_notes: Sequence[WrittenNote]) -> None:
+        """Give a line of words to the notes above it. `all_notes` are all notes of the voice,
+        without rests, that have been read so far."""
+        if len(all_notes) > self.done:
+            self.start, self.done, self.verses = self.done, len(all_notes), 0
+        notes = all_notes[self.start : self.done]
         if not notes:
             self._complain(
                 line.place,
                 "notation-line",
                 "There are no notes above these words.",
-                "Write w: below the notes that it belongs to.",
+                'Move the line "w:" below the notes that sing the words.',
             )
             return
-        before = tones[: self.start]
+        before = all_notes[: self.start]
         self._lay(_read(line, self._has_open_syllable(before), self.problems), before, notes)
         self.verses += 1
 
     def _has_open_syllable(self, before: Sequence[WrittenNote]) -> bool:
         """Whether an earlier note has a syllable in this verse, which this line may continue."""
-        return any(len(tone.words) > self.verses and tone.words[self.verses] for tone in before)
+        return any(len(note.words) > self.verses and note.words[self.verses] for note in before)
 
     def _lay(
         self, words: Words, before: Sequence[WrittenNote], notes: Sequence[WrittenNote]
     ) -> None:
+        """Assign the words of the present verse to `notes`; `before` are the notes that had words
+        already, of which the last syllable may continue."""
         slots = list(words.slots)
-        first = next((n for n, s in enumerate(slots) if s.kind not in ("extender", "hyphen")), None)
-        held = slots[: len(slots) if first is None else first]
-        if held and self._extend(before, held):
-            slots[: len(held)] = [replace(slot, kind="skip") for slot in held]
-        bars = [tone.piece - notes[0].piece for tone in notes]
+        leading = list(takewhile(lambda slot: slot.kind in ("extender", "hyphen"), slots))
+        if leading and self._extend(before, leading):
+            slots[: len(leading)] = [replace(slot, kind="skip") for slot in leading]
+        bars = [note.piece - notes[0].piece for note in notes]
         under = lay_under(Words(tuple(slots), words.to_the_end), bars)
         # an extender beyond the last note does no harm
         while under.surplus and slots[-1].kind == "extender":
             slots.pop()
             under = lay_under(Words(tuple(slots), words.to_the_end), bars)
         self._check(under, notes)
-        for index, (tone, syllable) in enumerate(zip(notes, under.syllables, strict=True)):
+        for index, (note, syllable) in enumerate(zip(notes, under.syllables, strict=True)):
             under_note = syllable and _sung(
                 syllable, notes[index + 1 : index + 1 + syllable.melisma]
             )
-            tone.words += [None] * (self.verses - len(tone.words)) + [under_note]
+            note.words += [None] * (self.verses - len(note.words)) + [under_note]
 
-    def _extend(self, before: Sequence[WrittenNote], held: Sequence[Slot]) -> bool:
-        """Extend the last syllable before these notes over further notes, if it lasts to the end of
-        the notes before. Returns whether it did."""
+    def _extend(self, before: Sequence[WrittenNote], slots: Sequence[Slot]) -> bool:
+        """Extend the last syllable of the notes `before` over one further note for each of the
+        `slots`, if it lasts to the last of these notes. Returns whether it does."""
         verse = self.verses
         further = 0
-        for tone in reversed(before):
-            syllable = tone.words[verse] if len(tone.words) > verse else None
+        for note in reversed(before):
+            syllable = note.words[verse] if len(note.words) > verse else None
             if syllable is None:
-                further += not tone.tied
+                further += not note.tied
                 continue
             if syllable.melisma < further:
                 return False
-            hyphen = any(slot.kind == "hyphen" for slot in held)
-            tone.words[verse] = replace(
-                syllable, melisma=syllable.melisma + len(held), joined=syllable.joined or hyphen
+            hyphen = any(slot.kind == "hyphen" for slot in slots)
+            note.words[verse] = replace(
+                syllable, melisma=syllable.melisma + len(slots), joined=syllable.joined or hyphen
             )
             return True
         return False
 
     def _check(self, under: Underlay, notes: Sequence[WrittenNote]) -> None:
+        """Report words without notes."""
         if under.surplus:
             surplus = under.filled - len(notes)
             self._complain(
                 under.surplus,
                 "syllable-count",
-                f"From here on {surplus} syllable{'s find' if surplus > 1 else ' finds'} no note.",
-                "Leave out syllables or add notes. A - after a space and a _ each take a note; "
-                "rests take none.",
+                "There are no notes left for the syllables from here on: "
+                f"{surplus} {'are' if surplus > 1 else 'is'} too many.",
+                'Delete syllables or add notes. A "-" after a space and a "_" each take a note; '
+                "rests take no syllables.",
             )
 
     def _complain(self, place: Place, code: str, message: str, hint: str) -> None:
@@ -117,27 +121,29 @@ class Underlaid:
 
 
 def _sung(syllable: Syllable, held_over: Sequence[WrittenNote]) -> Syllable:
-    """A syllable as it is sung: with its three dots put back, and held over the notes `held_over`,
-    of which those that are tied to the one before do not count."""
+    """A syllable as it is sung: with its three dots put back, and lasting over the notes
+    `held_over`, of which those that are tied to the note before do not count."""
     text = syllable.text
     for sign in _DOTS:
         text = text.replace(sign, ".")
-    return replace(syllable, text=text, melisma=sum(not tone.tied for tone in held_over))
+    return replace(syllable, text=text, melisma=sum(not note.tied for note in held_over))
 
 
-def _read(line: TuneLine, held: bool, problems: list[Problem]) -> Words:
-    """Read the slots of a `w:` field and of the lines that continue it. `held`: the field may
-    continue a syllable of the line above."""
+def _read(line: TuneLine, continues: bool, problems: list[Problem]) -> Words:
+    """Read the slots of a `w:` field and of the lines that continue it. `continues` says whether
+    there is a syllable of an earlier field that the words may continue."""
     slots: list[Slot] = []
     to_the_end = False
     for written in line.texts:
         text, place = written.text.rstrip(), written.place
         last = written is line.texts[-1]
-        open_end = last and text.split()[-1:] == [TO_THE_END] and (held or len(text.split()) > 1)
+        words_of_line = text.split()
+        ends_with_dots = last and words_of_line[-1:] == [TO_THE_END]
+        open_end = ends_with_dots and (continues or len(words_of_line) > 1)
         body = text.removesuffix(TO_THE_END) if open_end else text
         problems += _mnemonics(body, place)
         text = body.replace(TO_THE_END, _DOTS) + TO_THE_END * open_end
-        prefix = _BEFORE if held or slots else ""
+        prefix = _BEFORE if continues or slots else ""
         words, found = read_words(prefix + text, place.at(place.line, place.column - len(prefix)))
         problems += found
         slots += words.slots[1:] if prefix else words.slots
@@ -151,6 +157,8 @@ def _mnemonics(text: str, place: Place) -> Iterator[Problem]:
         yield Problem(
             place.at(place.line, place.column + found.start()),
             "notation-token",
-            f"{shown(found[0])} writes a letter by its name; the handbook does not support that.",
-            "Write the letter itself, such as é or ö; a hyphen inside a syllable is \\-",
+            f"{shown(found[0])} stands for a letter by its name; the handbook does not support "
+            "that.",
+            'Write the letter itself, such as "é" or "ö". Write a hyphen inside a syllable as '
+            '"\\-".',
         )

@@ -1,5 +1,5 @@
-"""Reads music in `degrees`, our own notation, in which notes are numbers of the scale: "all: 1 2 3
-2 |".
+"""Reads music in `degrees`, our own notation, in which notes are numbers of the scale. In the line
+`all: 1 2 3 2 |` everyone sings do re mi re, a beat each.
 
 A text goes through these modules in turn: `lines` sorts its lines into a header and blocks (lines
 that sound together); `headers` reads the header; `voices` says who sings a line; `tokens` cuts a
@@ -39,9 +39,9 @@ def read_degrees(
 ) -> tuple[Score | None, list[Problem]]:
     """Read a text in `degrees`. `voices` are the voices of the exercise, which `all` stands for.
 
-    Returns the score and the problems in file order. With problems, the score has no parts but has
-    the lines as written, so that their bars and syllables can still be checked; it is None when
-    even those are not known.
+    Returns the score and the problems in the order in which they are in the file. If there are
+    problems, the score has no parts but has the lines as written, so that their bars and syllables
+    can still be checked; it is None when even the lines are not known.
     """
     reader = _DegreesReader(chorus, tuple(voices))
     score = reader.read(notation)
@@ -50,7 +50,8 @@ def read_degrees(
 
 @dataclass(frozen=True, slots=True)
 class _Line:
-    """A line that has been read: who sings it, its notes and its lines of words."""
+    """A line of music that has been read: the line itself, who sings it, its notes, and each line
+    of words for it with what it says."""
 
     named: NamedLine
     singers: Singers
@@ -59,13 +60,16 @@ class _Line:
 
 
 class _DegreesReader:
+    """Reads one text, and collects its problems."""
+
     def __init__(self, chorus: Chorus, voices: tuple[str, ...]) -> None:
         self.problems: list[Problem] = []
         self._chorus = chorus
         self._voices = voices
-        self._words: dict[Place, Words | None] = {}
+        self._words: dict[Place, Words | None] = {}  # by where the line of words begins
 
     def read(self, notation: Notation) -> Score | None:
+        """Read the whole text. The result is that of `read_degrees`."""
         text = self._collected(read_lines(notation.text, notation.place, line_names(self._chorus)))
         if self._found("notation-size"):
             return None
@@ -78,26 +82,26 @@ class _DegreesReader:
         return self._put_together(header, [block for block in blocks if block])
 
     def _read_block(self, text: SortedText, block: TextBlock, header: Header) -> list[_Line]:
-        """Read the lines of a block; returns those that have any notes."""
+        """Read the lines of a block. Returns those that have any notes."""
         named = [line.line for line in block.lines]
         singers = self._collected(assign_voices(named, self._chorus, self._voices))
         for words in block.words:
             self._read_words(words)
         lines = []
-        for line, who in zip(block.lines, singers, strict=True):
-            if who is None:
+        for line, line_singers in zip(block.lines, singers, strict=True):
+            if line_singers is None:  # not a line of music, which has been reported
                 continue
             tokens = self._collected(read_tokens(line.line.text, line.line.text_place))
             melody = self._collected(
                 read_melody(tokens, line.line.place, header.meter.beat, header.mode)
             )
-            chosen = line.words
-            if not chosen and melody.attacks:
-                chosen = text.default_words(block)
-            read = [(words, self._read_words(words)) for words in chosen]
+            word_lines = line.words
+            if not word_lines and melody.attacks:
+                word_lines = text.default_words(block)
+            read = [(word_line, self._read_words(word_line)) for word_line in word_lines]
             if melody.bars:
-                valid = tuple((place, words) for place, words in read if words)
-                lines.append(_Line(line.line, who, melody, valid))
+                valid = tuple((word_line, words) for word_line, words in read if words)
+                lines.append(_Line(line.line, line_singers, melody, valid))
         return lines
 
     def _read_words(self, line: NamedLine) -> Words | None:
@@ -109,14 +113,15 @@ class _DegreesReader:
         return self._words[line.place]
 
     def _put_together(self, header: Header, blocks: Sequence[Sequence[_Line]]) -> Score | None:
-        placed: list[Block] = []
-        before: list[LineLayout] = []
+        """Make the score of blocks, each of which is a list of its lines."""
+        result: list[Block] = []
+        layouts: list[LineLayout] = []  # of the lines of a block; for `_first_bar`, the one before
         for block in blocks:
-            first = _first_bar(header, before, [line.melody for line in block])
-            before = lay_out([line.melody for line in block], header.meter, first)
-            lines = [_lay_under(line, laid) for line, laid in zip(block, before, strict=True)]
-            voices = [(line.singers, laid.voice) for line, laid in zip(block, before, strict=True)]
-            placed.append(Block(voices, first, tuple(lines)))
+            first = _first_bar(header, layouts, [line.melody for line in block])
+            layouts = lay_out([line.melody for line in block], header.meter, first)
+            pairs = list(zip(block, layouts, strict=True))
+            lines = tuple(_lay_under(line, layout) for line, layout in pairs)
+            result.append(Block([(line.singers, lo.voice) for line, lo in pairs], first, lines))
         own = {voice: settings.octave for voice, settings in self._chorus.voices.items()}
         frame = Frame(
             Key(mode=header.mode),
@@ -124,25 +129,28 @@ class _DegreesReader:
             pickup=header.pickup,
             octaves={LEADER: self._chorus.leader.octave, **own, **header.octaves},
         )
-        score, problems = put_together(placed, frame, self._chorus, draft=bool(self.problems))
+        score, problems = put_together(result, frame, self._chorus, draft=bool(self.problems))
         self.problems += problems
         return score
 
     def _collected(self, read: tuple[_Read, list[Problem]]) -> _Read:
-        """Add the problems of a result to those of the text; returns the result without them."""
-        self.problems += read[1]
-        return read[0]
+        """Add the problems of a result to those of the text. Returns the result without them."""
+        result, problems = read
+        self.problems += problems
+        return result
 
     def _found(self, *codes: str) -> bool:
+        """Whether there has been a problem with one of these codes."""
         return any(problem.code in codes for problem in self.problems)
 
 
 def _first_bar(
     header: Header, before: Sequence[LineLayout], melodies: Sequence[Melody]
 ) -> Fraction:
-    """How long the first bar of a block should be, in quarters. It is the pickup in the first
-    block, and in a block that begins with a pickup after one whose last bar is shorter by the
-    pickup."""
+    """How long the first bar of a block should be, in quarters. `before` are the lines of the block
+    before it, `melodies` its own lines. The bar is a pickup in the first block, and also in a block
+    that begins with a pickup if the last bar before it is shorter by the pickup. Otherwise it is a
+    full bar."""
     full, pickup = header.meter.bar, header.pickup
     if not pickup:
         return full
@@ -153,9 +161,9 @@ def _first_bar(
     return pickup if short and again else full
 
 
-def _lay_under(line: _Line, laid: LineLayout) -> WrittenLine:
-    """Give the notes of a line their words. Returns the line for the checks, without words if some
-    of its notes could not be read."""
+def _lay_under(line: _Line, layout: LineLayout) -> WrittenLine:
+    """Give the notes of a line their words. Returns the line as the checks in `claims/` need it,
+    without words if some of its notes could not be read, because their number is not known then."""
     attacks = line.melody.attacks
     bars = [note.piece for note in attacks]
     verses: list[Verse] = []
@@ -167,8 +175,8 @@ def _lay_under(line: _Line, laid: LineLayout) -> WrittenLine:
     return WrittenLine(
         place=line.named.place,
         voices=line.singers.voices or (line.named.name,),
-        bars=laid.bars,
-        length=laid.length,
+        bars=layout.bars,
+        length=layout.length,
         notes=len(attacks),
-        verses=() if line.melody.unsure else tuple(verses),
+        verses=() if line.melody.unreadable else tuple(verses),
     )

@@ -1,4 +1,5 @@
-"""Reads the header of a `degrees` text: meter, pickup, mode, and octaves of single voices."""
+"""Reads the header of a text in `degrees` notation: the lines above the music that state its meter,
+pickup and mode, and the octaves of single voices."""
 
 from __future__ import annotations
 
@@ -21,13 +22,14 @@ COMMON = Meter(4, 4)
 MOST_OCTAVES = 3
 
 _METER = re.compile(r"([0-9]{1,3})\s*/\s*([0-9]{1,3})")
+#: A voice and its octave, such as "bass -1".
 _OCTAVE = re.compile(r"(\S+)\s+([+-]?[0-9])")
 
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """The values of the header. `pickup` is in quarters; `octaves` has, by voice, those that differ
-    from chorus.yml."""
+    """The values of the header. `pickup` is the length of an incomplete first bar, in quarters;
+    `octaves` has, by voice, the octave if it is not the one in chorus.yml."""
 
     meter: Meter = COMMON
     pickup: Fraction = Fraction(0)
@@ -53,17 +55,20 @@ def read_header(lines: Iterable[NamedLine], chorus: Chorus) -> tuple[Header, lis
         try:
             if line.name in seen and line.name != "octave":
                 raise _HeaderError(
-                    f"{line.name}: stands here a second time; the first is on line "
-                    f"{seen[line.name].line}.",
-                    "Delete one of them.",
+                    f'"{line.name}:" is given twice; the first is on line {seen[line.name].line}.',
+                    "Delete one of the two lines.",
                 )
             seen.setdefault(line.name, line.place)
             header = _READERS[line.name](header, line.text.strip(), chorus)
         except _HeaderError as error:
             problems.append(Problem(line.place, error.code, error.message, error.hint))
-            if line.name == "meter":  # a long meter, so that no pickup is reported as too long
+            if line.name == "meter":  # the longest meter, so that no pickup is reported as too long
                 header = replace(header, meter=Meter(MOST_BEATS, 1))
     return header, problems
+
+
+# Each of these functions reads the text of one line: it returns the header with the new value, or
+# raises _HeaderError.
 
 
 def _meter(header: Header, text: str, _: Chorus) -> Header:
@@ -85,7 +90,8 @@ def _meter(header: Header, text: str, _: Chorus) -> Header:
     if not 1 <= beats <= MOST_BEATS:
         raise _HeaderError(
             f"A bar cannot have {beats} beats.",
-            f'The upper number of a meter is 1 to {MOST_BEATS}; without bars, write "meter: free".',
+            f"Write a number from 1 to {MOST_BEATS} before the slash. For music without bars, "
+            'write "meter: free".',
         )
     return replace(header, meter=Meter(beats, unit))
 
@@ -100,14 +106,15 @@ def _pickup(header: Header, text: str, _: Chorus) -> Header:
     meter = header.meter
     if meter.free:
         raise _HeaderError(
-            "Free meter has no bar 1 for a pickup to lead to.",
-            'Delete the line "pickup:", or give the exercise a meter.',
+            'There cannot be a pickup, because the meter is "free": there are no bars.',
+            'Delete the line "pickup:", or write a meter, such as "meter: 4/4".',
         )
     pickup = int(text) * meter.beat
     if pickup >= meter.bar:
         raise _HeaderError(
             f"A pickup of {text} beats fills a whole bar of {meter}.",
-            f"A pickup is shorter than a bar: {meter} has {meter.bar / meter.beat} beats.",
+            f"Write a smaller number: a bar of {meter} has {meter.bar / meter.beat} beats, and a "
+            'pickup has fewer. If the first bar is full, delete the line "pickup:".',
         )
     return replace(header, pickup=pickup)
 
@@ -143,7 +150,7 @@ def _octave(header: Header, text: str, chorus: Chorus) -> Header:
         for voice in voices:
             if voice in octaves:
                 raise _HeaderError(
-                    f"The octave of {voice} is given twice.", "Delete one of the two."
+                    f'The octave of "{voice}" is given twice.', "Delete one of the two."
                 )
             octaves[voice] = int(found[2])
     return replace(header, octaves=MappingProxyType(octaves))

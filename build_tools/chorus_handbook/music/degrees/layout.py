@@ -1,13 +1,14 @@
 """Makes the lines of a block equally long, so that they can be sung together.
 
 With a meter, a line that is too short is silent at its end. In free meter, lines wait for each
-other at every bar line. A line that ends with three dots holds its last note to the end of the
+other at every bar line. In a line that ends with three dots, the last note lasts to the end of the
 block. Wrong lengths are not reported here: the lengths as written are kept for the checks in
 `claims/`.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -19,9 +20,12 @@ from chorus_handbook.music.written import Barline, Mark, Piece, WrittenNote, Wri
 
 @dataclass(frozen=True, slots=True)
 class LineLayout:
-    """One line of a block. `voice` is as long as the block. For the checks, `bars` and `length` (in
-    quarters) are as written; a bar whose length is unknown, because of three dots or an unreadable
-    sign, counts as correct."""
+    """One line of a block.
+
+    voice: its notes and rests, as long as the block.
+    bars, length: for the checks, its bars and its length (in quarters) as written. A bar whose
+        length is not known, because of three dots or an unreadable sign, counts as correct.
+    """
 
     voice: WrittenVoice
     bars: tuple[WrittenBar, ...]
@@ -29,16 +33,18 @@ class LineLayout:
 
 
 def lay_out(melodies: Sequence[Melody], meter: Meter, first: Fraction) -> list[LineLayout]:
-    """Lay out the lines of one block. `first` is the length that its first bar should have, in
-    quarters."""
+    """Make the lines of one block equally long. `first` is the length that its first bar should
+    have, in quarters."""
     return _free(melodies) if meter.free else _metered(melodies, meter.bar, first)
 
 
 def _metered(melodies: Sequence[Melody], bar: Fraction, first: Fraction) -> list[LineLayout]:
-    """Lay out the lines of a block in a meter, of which a bar has `bar` quarters."""
+    """Lay out the lines of a block in a meter whose bars last `bar` quarters, the first one
+    `first`."""
     written = [_bars_to_check(melody, bar, first) for melody in melodies]
+    # The block is as long as the longest line of which the length is known.
     closed = [i for i, melody in enumerate(melodies) if not melody.open_at]
-    certain = [i for i in closed if not melodies[i].unsure]
+    certain = [i for i in closed if not melodies[i].unreadable]
     closed_bars = max((len(written[i]) for i in closed), default=0)
     length = max((_total(written[i]) for i in certain or closed), default=Fraction(0))
     for melody in melodies:
@@ -55,30 +61,33 @@ def _metered(melodies: Sequence[Melody], bar: Fraction, first: Fraction) -> list
 
 
 def _filled(melody: Melody, length: Fraction) -> list[Fraction]:
-    """The lengths of the bars of a line whose last bar is extended to the end of the block."""
+    """The lengths of the bars of a line when its last bar is extended so that the line lasts
+    `length` quarters."""
     *before, last = (bar.length for bar in melody.bars)
     return [*before, max(last, length - sum(before, Fraction(0)))]
 
 
 def _bars_to_check(melody: Melody, bar: Fraction, first: Fraction) -> tuple[WrittenBar, ...]:
     """The bars for the checks: bars whose length is not known count as correct."""
-    open_bars = {*melody.unsure, len(melody.bars) - 1} if melody.open_at else melody.unsure
+    unknown = set(melody.unreadable)
+    if melody.open_at:  # three dots: the last bar may be of any length
+        unknown.add(len(melody.bars) - 1)
     return tuple(
-        WrittenBar(b.place, (bar if i else first) if i in open_bars else b.length)
+        WrittenBar(b.place, (bar if i else first) if i in unknown else b.length)
         for i, b in enumerate(melody.bars)
     )
 
 
 def _least_end(melody: Melody, bar: Fraction, first: Fraction, closed_bars: int) -> Fraction:
-    """The earliest moment at which a line with three dots can end, if no other line is longer."""
+    """The earliest moment at which a line with three dots can end, if no other line is longer.
+    `closed_bars` is the number of bars of the longest line without three dots."""
     *before, last = (b.length for b in melody.bars)
     start = sum(before, Fraction(0))
-    if len(melody.bars) <= closed_bars:  # another line says how long that bar is
+    if len(melody.bars) <= closed_bars:  # another line says how long the last bar is
         return start + last
-    wanted = first if not before else bar
-    if last > wanted:
-        wanted += -((wanted - last) // bar) * bar
-    return start + wanted
+    full = bar if before else first
+    further_bars = max(0, math.ceil((last - full) / bar))  # the last "bar" may be several
+    return start + full + further_bars * bar
 
 
 def _free(melodies: Sequence[Melody]) -> list[LineLayout]:
@@ -110,7 +119,8 @@ def _voice(melody: Melody, lengths: Sequence[Fraction]) -> WrittenVoice:
     after = bars[own] if len(bars) > own else Piece(melody.place)
     after.events += melody.tail
     last = WrittenNote(melody.place, None, Fraction(0), 0)
-    gliding = dots = False
+    gliding = False  # whether `last` is gliding to the next note
+    dots = False  # whether three dots prolong `last`
     for number, (bar, length) in enumerate(zip(bars, lengths, strict=True)):
         gap = length - bar.length
         for event in bar.events:
@@ -119,10 +129,11 @@ def _voice(melody: Melody, lengths: Sequence[Fraction]) -> WrittenVoice:
                 dots = melody.open_at is not None and last is melody.notes[-1]
         if not gap:
             continue
-        # A rest, a glide or a tied note continues until all lines reach the bar line.
+        # The bar has to be longer. A rest, a gliding or a tied note continues; any other note ends,
+        # and a rest follows it.
         if dots or gliding or last.tie or last.silent:
             more = prolonged(last, gap, number)
-            if not dots:
+            if not dots:  # a breath comes after the note, so it moves to its new end
                 more.breath, more.staggered, last.breath = last.breath, last.staggered, None
             last = more
         else:

@@ -1,7 +1,9 @@
-"""Sorts the text of a `degrees` fence into its header, blocks, lines of music and lines of words.
+"""Sorts the lines of a text in `degrees` notation into its header, lines of music and lines of
+words.
 
-Every line has the form `name: content`. Contents are read elsewhere. A line that belongs nowhere is
-reported and left out.
+Every line has the form `name: text`. An empty line begins a new block (lines that sound together).
+The texts are read by other modules. A line without a name, or in the wrong place, is reported and
+left out.
 """
 
 from __future__ import annotations
@@ -13,10 +15,9 @@ from chorus_handbook.music.limits import MOST_LINES, MOST_TOKENS
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem
 
-#: The names of header lines. No voice can be called so.
+#: The names of lines that are not music. No voice can be called so.
 HEADERS = ("meter", "pickup", "mode", "octave", "words")
 WORDS = "words"
-
 #: The most blocks of a text.
 MOST_BLOCKS = 64
 
@@ -34,7 +35,7 @@ class NamedLine:
 
 @dataclass(slots=True)
 class VoiceLine:
-    """A line to be sung, with the lines of words that stand below it."""
+    """A line of music, with the lines of words that stand below it."""
 
     line: NamedLine
     words: list[NamedLine] = field(default_factory=list)
@@ -42,8 +43,8 @@ class VoiceLine:
 
 @dataclass(slots=True)
 class TextBlock:
-    """Lines that sound together. `words` are above them, and are used for lines without words of
-    their own."""
+    """Lines that sound together. `words` are the lines of words above them, which are for all lines
+    of music without words of their own."""
 
     words: list[NamedLine] = field(default_factory=list)
     lines: list[VoiceLine] = field(default_factory=list)
@@ -51,20 +52,22 @@ class TextBlock:
 
 @dataclass(slots=True)
 class SortedText:
-    """A whole text, sorted. `words` are those of the header, used for blocks without words."""
+    """A whole text, sorted. `words` are the lines of words of the header, which are for all blocks
+    without words."""
 
     headers: list[NamedLine] = field(default_factory=list)
     words: list[NamedLine] = field(default_factory=list)
     blocks: list[TextBlock] = field(default_factory=list)
 
     def default_words(self, block: TextBlock) -> list[NamedLine]:
-        """The words for lines of the block that have none."""
+        """The lines of words for those lines of the block that have none of their own."""
         return block.words or self.words
 
 
 def read_lines(text: str, place: Place, names: Iterable[str]) -> tuple[SortedText, list[Problem]]:
-    """Sort the lines of a text that begins at `place`. `names` are all names that a line may have;
-    they help to recognise a missing colon."""
+    """Sort the lines of a text that begins at `place`. Returns the sorted text and the problems.
+    `names` are the voices and groups that a line may begin with: a line that begins with one of
+    them but has no colon gets a better message."""
     reader = _LineSorter(frozenset({*names, *HEADERS}))
     for index, written in enumerate(text.split("\n")):
         reader.take(written.rstrip("\r"), place.at(place.line + index))
@@ -75,19 +78,21 @@ def read_lines(text: str, place: Place, names: Iterable[str]) -> tuple[SortedTex
             place,
             "notation-line",
             "There is nothing to sing here.",
-            "Write a line such as all: 1 2 3 4 | 5 - - - |, or delete the fence.",
+            'Write a line such as "all: 1 2 3 4 | 5 - - - |", or delete the fence.',
         )
     _check_size(sorted_text, reader.problems)
     return sorted_text, reader.problems
 
 
 class _LineSorter:
+    """Sorts lines one after another into `text`, and collects `problems`."""
+
     def __init__(self, names: frozenset[str]) -> None:
         self.text = SortedText()
         self.problems: list[Problem] = []
         self._names = names
         self._block = TextBlock()
-        self._lost = False  # the line above was reported, so words below it are ignored
+        self._left_out = False  # whether the line above was; then words below it are, too
 
     def complain(self, place: Place, code: str, message: str, hint: str) -> None:
         self.problems.append(Problem(place, code, message, hint))
@@ -100,7 +105,7 @@ class _LineSorter:
         at = place.at(place.line, 1 + indent)
         before, colon, text = written.partition(":")
         if not colon:
-            self._lost = True
+            self._left_out = True
             self._no_name(written.strip(), at)
             return
         line = NamedLine(before.strip(), text, at, place.at(place.line, len(before) + 2))
@@ -109,13 +114,15 @@ class _LineSorter:
         elif line.name in HEADERS:
             self._take_header(line)
         else:
-            self._lost = False
+            self._left_out = False
             self._block.lines.append(VoiceLine(line))
 
     def end_block(self) -> None:
+        """End the block, if anything has been read since the last one."""
         block, self._block = self._block, TextBlock()
-        self._lost = False
+        self._left_out = False
         if block.lines:
+            # Words above the first block are for all blocks, with or without an empty line between.
             self.text.words = self.text.words or (block.words if not self.text.blocks else [])
             self.text.blocks.append(block)
         elif not self.text.blocks:
@@ -124,13 +131,13 @@ class _LineSorter:
             self.complain(
                 block.words[0].place,
                 "notation-line",
-                "These words have no notes: they stand in a block of their own.",
-                "Write words straight below the line that sings them, or straight above the "
-                "lines of a block. An empty line begins a new block.",
+                "These words have no notes: there are empty lines above and below them.",
+                "Move them directly below the line that sings them, or directly above all lines "
+                "that sing them, without an empty line between.",
             )
 
     def _take_words(self, line: NamedLine) -> None:
-        if self._lost:
+        if self._left_out:
             return
         lines = self._block.lines
         (lines[-1].words if lines else self._block.words).append(line)
@@ -140,9 +147,8 @@ class _LineSorter:
             self.complain(
                 line.place,
                 "notation-header",
-                f"{line.name}: stands below a line of notes.",
-                "Move it above all lines of notes: one meter, pickup and mode hold for the whole "
-                "exercise.",
+                f'The line "{line.name}:" stands below a line of notes.',
+                "Move it above all lines of notes, because it counts for the whole exercise.",
             )
             return
         self.text.headers.append(line)
@@ -151,10 +157,10 @@ class _LineSorter:
         first = written.split(maxsplit=1)[0]
         if first in self._names:
             message = f"There is no colon after {shown(first)}."
-            hint = f"Write {first}: and the notes after it."
+            hint = f'Write "{first}:" and the notes after it.'
         else:
             message = "This line does not say who sings it."
-            hint = "Begin the line with a voice and a colon: all: 1 2 3 4 |"
+            hint = 'Begin the line with a voice and a colon, as in "all: 1 2 3 4 |".'
         self.complain(place, "notation-line", message, hint)
 
 
@@ -166,8 +172,9 @@ def _check_size(sorted_text: SortedText, problems: list[Problem]) -> None:
             Problem(
                 line.place,
                 "notation-size",
-                f"Here the music grows beyond what an exercise may have: {what}.",
-                "Split the exercise, or let passes and keys repeat a short figure.",
+                f"From here on the exercise has {what}.",
+                'Split the exercise. Or write a short figure, and let the fields "passes" and '
+                '"keys" in the front matter repeat it.',
             )
         )
 

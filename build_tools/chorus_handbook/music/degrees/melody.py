@@ -1,7 +1,8 @@
-"""Turns the signs of one line of `degrees` into written notes in bars, with held notes, breaths and
-glides.
+"""Turns the tokens of one line of `degrees` notation into written notes in bars, with long notes,
+breaths, glides and dynamics.
 
-The lengths of bars are not checked here.
+A token is a sign of the notation, such as a beat, which is divided into equal *shares* (a note, a
+rest, or "-", which prolongs the note before). The lengths of bars are not checked here.
 """
 
 from __future__ import annotations
@@ -32,15 +33,20 @@ from chorus_handbook.problems import Place, Problem
 class Melody:
     """One line as written.
 
-    bars: as long as their notes. `unsure` are those with a sign that could not be read.
-    tail: marks after the last bar line. `hairpin`: one that is still open at the end.
-    open_at: the place of three dots at the end, which hold the last note to the end of the block.
+    place: where it begins.
+    bars: its bars, each as long as the notes in it.
+    notes: all notes and rests of the bars, in order.
+    unreadable: the indexes of the bars with a sign that could not be read.
+    tail: marks after the last bar line.
+    hairpin: a hairpin that has not ended at the end of the line.
+    open_at: the place of three dots at the end, which prolong the last note to the end of the
+        block.
     """
 
     place: Place
     bars: list[Piece] = field(default_factory=list)
     notes: list[WrittenNote] = field(default_factory=list)
-    unsure: set[int] = field(default_factory=set)
+    unreadable: set[int] = field(default_factory=set)
     tail: list[WrittenNote | Mark] = field(default_factory=list)
     hairpin: Mark | None = None
     open_at: Place | None = None
@@ -54,7 +60,8 @@ class Melody:
 def read_melody(
     tokens: Sequence[Token], place: Place, beat: Fraction, mode: ModeName
 ) -> tuple[Melody, list[Problem]]:
-    """Join the tokens of the line at `place`; `beat` is its length in quarters."""
+    """Make the melody of the line at `place` from its tokens. `beat` is the length of a beat in
+    quarters. Returns the melody and the problems."""
     reader = _MelodyReader(place, beat, mode)
     for token in tokens:
         reader.take(token)
@@ -63,8 +70,8 @@ def read_melody(
 
 
 def prolonged(note: WrittenNote, duration: Fraction, bar: int) -> WrittenNote:
-    """A note that continues `note` (a note or rest) for `duration` quarters, and is tied to it. If
-    `note` was tied to another one, the new note is now."""
+    """A note that continues `note` (a note or rest) for `duration` quarters, in the bar with the
+    index `bar`. It is tied to `note`; if `note` was tied to a further one, the new note is now."""
     more = WrittenNote(note.place, note.pitch, duration, bar, note.tie, tied=True)
     more.spoken, note.tie = note.spoken, note.place
     return more
@@ -77,18 +84,21 @@ def _written(degree: Degree, mode: ModeName) -> Pitch:
 
 
 class _MelodyReader:
+    """Reads the tokens of a line one after another into `melody`, and collects `problems`."""
+
     def __init__(self, place: Place, beat: Fraction, mode: ModeName) -> None:
         self.melody = Melody(place)
         self.problems: list[Problem] = []
         self._beat = beat
         self._mode = mode
-        self._bar: Piece | None = None
-        self._offset = Fraction(0)  # since the bar began
+        self._bar: Piece | None = None  # what has been read since the last bar line
+        self._offset = Fraction(0)  # the quarters since the bar began
         self._kind = ""  # the kind of the share with which the last note began
         self._gliding = False  # whether the last note has a glide
         self._glide_place: Place | None = None  # the place of a glide that has not arrived yet
         self._breath: BreathMark | None = None  # a breath since the last note
-        self._hairpin: tuple[tuple[int, Fraction], Mark] | None = None  # its beginning (`_now`)
+        # the open hairpin: when it began (`_now` at that moment), and its mark
+        self._hairpin: tuple[tuple[int, Fraction], Mark] | None = None
 
     @property
     def _now(self) -> tuple[int, Fraction]:
@@ -100,6 +110,7 @@ class _MelodyReader:
         return self.melody.notes[-1] if self.melody.notes else None
 
     def take(self, token: Token) -> None:
+        """Read the next token."""
         if self.melody.open_at and not isinstance(token, BarLine):
             self._not_last(self.melody.open_at)
         if isinstance(token, BarLine):
@@ -131,21 +142,22 @@ class _MelodyReader:
             self._complain(
                 self.melody.place,
                 "This line has no notes.",
-                "Write degrees 1 to 7, or 0 - - - for a bar of rest; leave out a voice that rests "
-                "for the whole block.",
+                'Write degrees 1 to 7, or "0 - - -" for a bar of rest. Delete the line if the '
+                "voice is silent in the whole block.",
                 "notation-line",
             )
 
     def _share(self, share: Share, duration: Fraction, token: Place, bar: Piece) -> None:
+        """Add a share that lasts `duration` quarters to `bar`. `token` is the place of its beat."""
         number = len(self.melody.bars)
         self._offset += duration
         if share.kind == "unread":
-            self.melody.unsure.add(number)
+            self.melody.unreadable.add(number)
         if share.kind == "prolonged" and self._can_prolong(token, "-"):
             glides = share.glides and self._can_glide(token)
             note = prolonged(self.melody.notes[-1], duration, number)
         else:
-            # A "-" without a note before it counts as unreadable.
+            # A "-" that cannot prolong a note has been reported, and counts as unreadable.
             self._kind = "unread" if share.kind == "prolonged" else share.kind
             if self._kind in ("rest", "spoken"):
                 self._end_glide("a rest" if self._kind == "rest" else "a spoken beat")
@@ -162,42 +174,47 @@ class _MelodyReader:
         bar.events.append(note)
 
     def _can_prolong(self, token: Place, sign: str) -> bool:
+        """Whether `sign` ("-" or "...") at `token` can prolong the last note or rest. If not, this
+        is reported."""
         if self._last is None:
             self._complain(
                 token,
-                f"Nothing stands before this {sign} that it could hold.",
-                "Begin with a note, or with 0 for a rest. A note cannot be tied over from the "
-                "block before.",
+                f'There is no note before this "{sign}" that it could prolong.',
+                'Begin with a note, or with "0" for a rest. A note cannot continue from one block '
+                "to the next.",
             )
             return False
         if self._breath and self._breath.kind == "breath":
             self._complain(
                 token,
-                f"This {sign} stands after a breath, which ended the note.",
-                "Repeat the note after v, or move v to the end of the note. A staggered breath, "
-                "v?, may stand inside a long note.",
+                f'This "{sign}" stands after a breath, which ended the note.',
+                'Repeat the note after "v", or move "v" to the end of the note. A staggered '
+                'breath, "v?", may stand inside a long note.',
             )
             return False
         return True
 
     def _can_glide(self, token: Place) -> bool:
+        """Whether a glide can start in the middle of the last note. If not, this is reported at
+        `token`."""
         if self._kind in ("rest", "spoken"):
             self._complain(
                 token,
                 f"A {'rest' if self._kind == 'rest' else 'spoken beat'} cannot glide.",
-                "Write ~ after a sung note, or after a - that prolongs one.",
+                'Write "~" after a sung note, or after a "-" that prolongs one.',
             )
             return False
         if self._gliding:
             self._complain(
                 token,
                 "This note is gliding already.",
-                "Keep only the ~ where the glide starts.",
+                'Delete every "~" of the note except the one where the glide starts.',
             )
             return False
         return True
 
     def _breathe(self, mark: BreathMark) -> None:
+        """Add a breath after the last note."""
         last = self._last
         if last is None:
             self._complain(
@@ -207,7 +224,7 @@ class _MelodyReader:
             )
         elif self._breath:
             self._complain(
-                mark.place, "There are two breaths in a row.", "Keep one of them: v or v?"
+                mark.place, "There are two breaths in a row.", 'Delete one of them: "v" or "v?".'
             )
         else:
             self._end_glide("a breath")
@@ -215,6 +232,7 @@ class _MelodyReader:
         self._breath = mark
 
     def _mark(self, mark: DynamicMark, bar: Piece) -> None:
+        """Add a dynamic or the start of a hairpin to `bar`. Either ends the hairpin before it."""
         self._end_hairpin(self._now)
         begins = mark.sign in HAIRPINS
         written = Mark(mark.place, f"{mark.sign}(" if begins else mark.sign)
@@ -223,6 +241,7 @@ class _MelodyReader:
             self._hairpin = (self._now, written)
 
     def _end_hairpin(self, now: tuple[int, Fraction]) -> None:
+        """End an open hairpin at the moment `now`. If it has just begun, this is reported."""
         if self._hairpin and not self.melody.open_at:
             start, mark = self._hairpin
             bar, offset = start
@@ -231,8 +250,9 @@ class _MelodyReader:
             if start == now or (at_bar_end and now == (bar + 1, Fraction(0))):
                 self._complain(
                     mark.place,
-                    "This hairpin has no time to swell or fade in.",
-                    "Write < or > before the note where it begins; it ends at the next dynamic.",
+                    "This hairpin ends where it begins.",
+                    'Write "<" or ">" before the note where it begins; it ends at the next '
+                    "dynamic.",
                 )
         self._hairpin = None
 
@@ -243,15 +263,17 @@ class _MelodyReader:
         self.melody.open_at = token.place
 
     def _not_last(self, place: Place) -> None:
+        """Report three dots at `place` that are not at the end of the line. From there on it is not
+        known how long the bar before and the present one are."""
         self._complain(
             place,
-            "... comes last: it holds the sound before it to the end of the block.",
-            "Begin the next part of the exercise after an empty line, or write - for each further "
-            "beat instead of the three dots.",
+            'Something follows the "...", which prolongs a note to the end of the block.',
+            'Write "-" for each further beat instead of the "...", or move what follows to a new '
+            "block, after an empty line.",
         )
         self.melody.open_at = None
         bars = len(self.melody.bars)
-        self.melody.unsure.update((bars - 1, bars))
+        self.melody.unreadable.update((bars - 1, bars))
 
     def _bar_line(self, token: BarLine) -> None:
         if self._offset or self.melody.open_at:
@@ -263,13 +285,13 @@ class _MelodyReader:
             self._complain(
                 token.place,
                 "This bar line stands before the first note.",
-                "Delete this |, and begin with a note: | is written only where a bar ends.",
+                'Delete this "|": it is written only where a bar ends.',
             )
         else:
             self._complain(
                 token.place,
                 "This bar is empty.",
-                "Write 0 - - - for a bar of rest, or delete one of the bar lines.",
+                'Write "0 - - -" for a bar of rest, or delete one of the bar lines.',
             )
 
     def _close_bar(self) -> None:
@@ -279,11 +301,12 @@ class _MelodyReader:
         self._bar = None
 
     def _end_glide(self, stopped_by: str) -> None:
+        """Report a glide that has not arrived at a note, if there is one."""
         if self._glide_place:
             self._complain(
                 self._glide_place,
-                f"This glide runs into {stopped_by} and never arrives.",
-                "Write the note it glides to straight after it, or delete the ~.",
+                f"This glide leads to {stopped_by}, not to a note.",
+                'Write the note to which the voice glides directly after it, or delete the "~".',
             )
             self._glide_place = None
 

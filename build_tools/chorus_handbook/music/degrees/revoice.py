@@ -1,4 +1,9 @@
-"""Gives music in `degrees` to the voices of another chorus."""
+"""Gives music in `degrees` notation to the voices of another chorus, by rewriting the names of
+lines.
+
+"Theirs" is the chorus that the music was written for, "ours" the chorus that will sing it. A line
+has the form `name: notes`.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +23,7 @@ _NAME = re.compile(r"[ \t]*([^:\n]*?)[ \t]*:")
 
 
 def names_in(text: str) -> Iterator[str]:
-    """The names before the lines of music, and in `octave:` lines."""
+    """The names in a text: those before lines of music, and those of voices in `octave:` lines."""
     for line in text.split("\n"):
         found = _NAME.match(line)
         if found and found[1] not in HEADERS:
@@ -28,33 +33,35 @@ def names_in(text: str) -> Iterator[str]:
 
 
 def revoice(text: str, revoicing: Revoicing) -> str:
-    """The text of a fence with the lines of their voices given to ours. In `degrees` every voice
-    sings in its own octave; where a line has to sound in another, an `octave:` line says so."""
-    lines = []
+    """The text with the lines of their voices given to ours, as `revoicing` says. In `degrees`
+    every voice sings in its own octave; where a line has to sound in another octave, an `octave:`
+    line says so."""
+    octaves = _octaves(text, revoicing)
+    lines = [f"octave: {octaves}"] if octaves else []
     for line in text.split("\n"):
         found = _NAME.match(line)
-        if found is None or found[1] in HEADERS:
-            if found is None or found[1] != "octave":
-                lines.append(line)
-            continue
-        lines.append(line[: found.start(1)] + revoicing.renamed(found[1]) + line[found.end(1) :])
-    octaves = _octaves(text, revoicing)
-    return "\n".join([*([f"octave: {octaves}"] if octaves else []), *lines])
+        if found and found[1] not in HEADERS:
+            name = revoicing.renamed(found[1])
+            lines.append(line[: found.start(1)] + name + line[found.end(1) :])
+        elif not found or found[1] != "octave":
+            lines.append(line)
+    return "\n".join(lines)
 
 
 def _octaves(text: str, revoicing: Revoicing) -> str:
-    """What an `octave:` line has to say of our voices; empty where all sing in their own."""
+    """What an `octave:` line has to say of our voices, such as "bass 0"; empty when all of them
+    sing in their own octaves."""
     theirs, ours = revoicing.theirs, revoicing.ours
     notation = Notation("degrees", text, Place("adopted"))
     sorted_text, _ = read_lines(notation.text, notation.place, line_names(theirs))
-    stated = read_header(sorted_text.headers, theirs)[0].octaves
+    header, _ = read_header(sorted_text.headers, theirs)
     named = {v for name in names_in(text) for v in revoicing.theirs_of(name) or ()}
-    found = {}
+    needed = {}  # by voice of ours, the octave in which it has to sing
     for voice in (name for name in theirs.voices if name in named):
-        octave = stated.get(voice, theirs.voices[voice].octave)
-        found[revoicing.voices[voice]] = octave + revoicing.octaves.get(voice, 0)
+        octave = header.octaves.get(voice, theirs.voices[voice].octave)
+        needed[revoicing.voices[voice]] = octave + revoicing.octaves.get(voice, 0)
     own = {name: voice.octave for name, voice in ours.voices.items()}
     if LEADER in names_in(text):
-        found[LEADER] = stated.get(LEADER, theirs.leader.octave)
+        needed[LEADER] = header.octaves.get(LEADER, theirs.leader.octave)
         own[LEADER] = ours.leader.octave
-    return ", ".join(f"{name} {octave}" for name, octave in found.items() if octave != own[name])
+    return ", ".join(f"{name} {octave}" for name, octave in needed.items() if octave != own[name])

@@ -1,7 +1,8 @@
 """Explains what is wrong with a sign (token) of the `degrees` notation, and guesses what was meant.
 
-A token is a run of characters without spaces. Most are beats. Dots divide a beat into equal
-*shares*: 1.2 is a beat with two notes.
+A token is a run of characters without spaces. Most tokens are beats. Dots divide a beat into equal
+*shares*: 1.2 is a beat with two notes. `tokens` reads tokens, and calls these functions for those
+that it cannot read.
 """
 
 from __future__ import annotations
@@ -18,8 +19,8 @@ SHARE = re.compile(r"([#b]*)([0-9x-])([',]*)([?~^]*)")
 BREATHS = ("v", "v?")
 HAIRPINS = ("<", ">")
 
-#: Octave marks on one digit; more is a mistake. The widest range among 21 amateur choir singers
-#: was 45 semitones, not quite four octaves (Herbst and others 2012, docs/sources.md).
+#: The most octave marks on one digit; more must be a mistake. The widest range among 21 amateur
+#: choir singers was 45 semitones, not quite four octaves (Herbst and others 2012, docs/sources.md).
 MOST_OCTAVE_MARKS = 4
 
 #: Signs that an editor or a phone puts in place of the plain ones.
@@ -40,13 +41,14 @@ _LOOKALIKES = {
     "\N{BROKEN BAR}": "|",
     "\N{MULTIPLICATION SIGN}": "x",
 }
-#: Notes that are written as letters. (A single b, f or p is none: it is a flat or a dynamic here.)
+#: Notes that are written as letters, such as C, F# or a'. (A b, f or p alone is something else in
+#: this notation: a flat or a dynamic.)
 _LETTER = re.compile(r"[A-H][#b]?[',]*[0-9]?|[acdegh][#b]?[',]*[0-9]?|f[#b]")
 _SOLFA = {"do": 1, "re": 2, "mi": 3, "fa": 4, "so": 5, "sol": 5, "la": 6, "ti": 7, "si": 7}
-#: A mark that takes no time, straight before a share.
+#: A breath, dynamic or hairpin that touches the share after it.
 _MARK_BEFORE = re.compile(r"(v\??|pp?|m[pf]|ff?|[<>])(?=[#b]?[0-9x-])")
-_ORDER_OF_MARKS = "Write octave marks first, then ?, ~ and ^: 5'?"
-_ACCIDENTAL_FIRST = "Write # or b straight before a digit from 1 to 7, as in #4."
+_ORDER_OF_MARKS = 'Write octave marks first, then "?", "~" and "^", as in "5\'?".'
+_ACCIDENTAL_FIRST = 'Write "#" or "b" directly before a digit from 1 to 7, as in "#4".'
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,39 +58,41 @@ class TokenError:
     message: str
     hint: str
     code: str = "notation-token"
-    once: bool = False  # reported only once in a line, which is probably all written this way
+    once: bool = False  # to be reported only once in a line: probably all of it is written this way
 
 
 def bar_error(word: str) -> TokenError | None:
-    """What is wrong with a token that contains a | but is more than that. None if it is a bar line
-    that only touches something else."""
+    """What is wrong with a token that contains "|" and more. None if it is a bar line that only
+    touches something else."""
     if set(word) == {"|"}:
         return TokenError(
             f"{shown(word)} is more than one bar line.",
-            "Write one |. For a bar in which a voice is silent, write rests: 0 - - -",
+            'Write one "|". For a bar in which a voice is silent, write a rest: "0 - - -".',
         )
-    if set("|:[]").issuperset(word):
+    if set("|:[]").issuperset(word):  # a repeat sign or a final bar line
         return TokenError(
             f"{shown(word)} is not a sign of this notation.",
-            "Write a single |. How often an exercise is sung is a field at the top: passes: 2",
+            'Write a single "|". To repeat the exercise, write how often it is sung at the top of '
+            'the file, as in "passes: 2".',
         )
     return None
 
 
 def share_error(found: re.Match[str]) -> TokenError | None:
-    """What is wrong with a share (a note, rest or - within a beat); None if it is fine."""
+    """What is wrong with a share (a note, rest or "-" within a beat), which `SHARE` has matched;
+    None if it is fine."""
     sign, head, octave, marks = found.groups()
     if head == found[0] and head not in "89":
         return None  # most shares are a single sign
     digit = head in "1234567"
     text = shown(found[0])
-    sound = {"0": "a rest", "x": "a spoken beat", "-": "a -"}.get(head, "a note")
+    sound = {"0": "a rest", "x": "a spoken beat", "-": 'a "-"'}.get(head, "a note")
+    octave_lower = int(head) - 7 if head in "89" else 0  # 8 and 9 are 1 and 2 an octave higher
     return _first(
         (
             head in "89",
             f"There is no degree {head}; degrees run from 1 to 7.",
-            # 8 and 9 stand for the degrees 1 and 2 an octave higher
-            f"Write {chr(ord(head) - 7)}' for the note an octave above {chr(ord(head) - 7)}.",
+            f'Write "{octave_lower}\'" for the note an octave above {octave_lower}.',
         ),
         (
             bool(sign) and not digit,
@@ -98,48 +102,48 @@ def share_error(found: re.Match[str]) -> TokenError | None:
         (
             len(sign) > 1,
             f"{text} has more than one accidental.",
-            "Write one # or b: it moves the note by a semitone from the mode's own degree.",
+            'Write one "#" or "b": it raises or lowers the degree of the mode by a semitone.',
         ),
         (
             bool(octave) and head in "0-",
             f"In {text} an octave mark follows {sound}.",
-            "Write ' and , after a digit from 1 to 7, or once after x.",
+            'Write "\'" or "," only after a digit from 1 to 7 or after "x".',
         ),
         (
             "'" in octave and "," in octave,
             f"{text} goes up and down an octave at once.",
-            "Keep the ' or the , and delete the other.",
+            'Delete the "\'" or the ",".',
         ),
         (
             head == "x" and len(octave) > 1,
             f"{text} has more than one octave mark.",
-            "Speech has three heights: x' high, x middle, x, low.",
+            'Write "x\'" for high, "x" for middle, or "x," for low.',
         ),
         (
             len(octave) > MOST_OCTAVE_MARKS,
-            f"{text} lies more than {MOST_OCTAVE_MARKS} octaves away.",
-            "Write the degree nearer to the tonic, or move the voice with octave: in the header.",
+            f"{text} is more than {MOST_OCTAVE_MARKS} octaves away from the tonic.",
+            'Write the degree nearer to the tonic, or move the voice with "octave:" in the header.',
         ),
         (
             len(set(marks)) < len(marks),
             f"{text} has the same mark twice.",
-            "Write each of ?, ~ and ^ only once.",
+            'Write each of "?", "~" and "^" only once.',
         ),
         (
             "?" in marks and not digit,
-            f"In {text} the ? stands after {sound}, not after a degree.",
-            "Write ? straight after a digit and its octave marks, as in 5'?",
+            f'In {text} the "?" stands after {sound}, not after a degree.',
+            'Write "?" directly after a digit and its octave marks, as in "5\'?".',
         ),
         (
             "~" in marks and head in "0x",
             f"{text} cannot glide: {sound} has no pitch.",
-            "Write ~ after a digit, or after the - from which the glide starts.",
+            'Write "~" after a digit, or after the "-" at which the glide starts.',
         ),
     )
 
 
 def no_share_error(word: str, position: int) -> TokenError:
-    """What is wrong when there is no note, rest or - at `position` of a token."""
+    """What is wrong when there is no note, rest or "-" at the index `position` of a token."""
     first = word[position : position + 1]
     plain = _LOOKALIKES.get(first, "")
     small = word.lower()
@@ -150,24 +154,24 @@ def no_share_error(word: str, position: int) -> TokenError:
         (
             mark is not None,
             f"In {shown(word)} a breath or dynamic touches the note.",
-            f"Write a space after {mark[0] if mark else ''}.",
+            f'Write a space after "{mark[0] if mark else ""}".',
         ),
         (
             bool(word.rstrip(".")) and word.endswith("..."),
-            f"In {shown(word)} the three dots touch the note that they hold.",
-            "Write a space before the three dots: 1 ...",
+            f"In {shown(word)} the three dots touch the note that they prolong.",
+            'Write a space before the three dots, as in "1 ...".',
         ),
         (
             first in ("", "."),
             f"In {shown(word)} nothing stands before or after a dot.",
-            "Write a digit, x or - on both sides of a dot, as in 1.-; three dots with spaces round "
-            "them hold a note to the end.",
+            'Write a digit, "x" or "-" on both sides of a dot, as in "1.-". To prolong a note to '
+            "the end of the block, write three dots with spaces around them.",
         ),
         (bool(plain), *_lookalike(word, first, plain)),
         (
             first in ("'", ",", "?", "~", "^"),
-            f"In {shown(word)} the {first} follows no note.",
-            "Write the mark straight after its note, without a space: 1' 5, 3~ 5? 1^",
+            f'In {shown(word)} there is no note before the "{first}".',
+            'Write the mark directly after its note, without a space, as in "1\'" or "3~".',
         ),
         (
             first in ("#", "b"),
@@ -177,34 +181,36 @@ def no_share_error(word: str, position: int) -> TokenError:
         (
             word != small and small in {*BREATHS, *DYNAMICS, "x", "x'", "x,"},
             f"{shown(word)} must be written in small letters.",
-            f"Write {small}.",
+            f'Write "{small}".',
         ),
     ) or _unknown(word)
 
 
 def _solfa(word: str) -> int | None:
+    """The degree for a sol-fa syllable, perhaps with octave marks; None for other words."""
     return _SOLFA.get(word.lower().rstrip("',"))
 
 
 def _named_note(word: str) -> TokenError:
     """The error for a note that is written as a letter or a sol-fa syllable."""
-    loud = " For loud, write f." if word == "F" else ""
+    loud = ' For loud, write "f".' if word == "F" else ""
     if _solfa(word):
         return TokenError(
-            f"{shown(word)} is a note by syllable; here notes are numbers.",
-            "Write the number of each note in the scale: do re mi fa are 1 2 3 4.",
+            f"{shown(word)} names a note by a syllable, but here notes are numbers.",
+            'Write the number of each note in the scale: for do re mi fa, write "1 2 3 4".',
             once=True,
         )
     return TokenError(
-        f"{shown(word)} is a note by letter; here notes are numbers.",
-        "Write the number of each note in the scale, 1 to 7, counted from the tonic: C D E F in C "
-        f"major are 1 2 3 4.{loud}",
+        f"{shown(word)} names a note by a letter, but here notes are numbers.",
+        "Write the number of each note in the scale, 1 to 7, counted from the tonic: for C D E F "
+        f'in C major, write "1 2 3 4".{loud}',
         once=True,
     )
 
 
 def glued_error(word: str, position: int) -> TokenError:
-    """What is wrong when a token goes on at `position`, directly after a share."""
+    """What is wrong when a token goes on at the index `position`, directly after a share, without a
+    dot."""
     first, rest = word[position], word[position:]
     plain = _LOOKALIKES.get(first, "")
     return _first(
@@ -213,48 +219,52 @@ def glued_error(word: str, position: int) -> TokenError:
             f"In {shown(word)} the accidental stands after the note.",
             _ACCIDENTAL_FIRST,
         ),
-        (first in "0123456789x-#b", f"In {shown(word)} several notes run together.", _parted(word)),
+        (
+            first in "0123456789x-#b",
+            f"In {shown(word)} several notes run together.",
+            _separated(word),
+        ),
         (
             first in "',",
-            f"In {shown(word)} the {first} stands after another mark.",
+            f'In {shown(word)} the "{first}" stands after another mark.',
             _ORDER_OF_MARKS,
         ),
         (
             rest in {*BREATHS, *DYNAMICS, *HAIRPINS},
             f"In {shown(word)} a breath or dynamic touches the note.",
-            f"Write a space before {shown(rest)[1:-1]}.",
+            f"Write a space before {shown(rest)}.",
         ),
         (bool(plain), *_lookalike(word, first, plain)),
     ) or _unknown(word)
 
 
 def _first(*rules: tuple[bool, str, str]) -> TokenError | None:
-    """The error of the first rule that is broken. A rule is whether it is broken, the message and
-    the hint."""
+    """The error of the first rule that is broken, if any. Each rule consists of whether it is
+    broken, the message and the hint."""
     return next((TokenError(message, hint) for broken, message, hint in rules if broken), None)
 
 
-def _parted(word: str) -> str:
+def _separated(word: str) -> str:
     """The hint for notes without spaces between them, such as 12."""
-    halves, beats = "1.2", "1 2"
+    one_beat, several = "1.2", "1 2"
     if len(word) <= LONGEST_SHOWN:
-        # Between a share and the start of the next one, where no dot stands yet.
-        gap = r"(?<=[0-9x',?^~-])(?=[#b]*[0-9x-])"
-        halves, beats = re.sub(gap, ".", word), re.sub(gap, " ", word)
-    return f"Write {halves} if they share one beat, or {beats} if each lasts a beat."
+        gap = r"(?<=[0-9x',?^~-])(?=[#b]*[0-9x-])"  # between two shares, where there is no dot
+        one_beat, several = re.sub(gap, ".", word), re.sub(gap, " ", word)
+    return f'Write "{one_beat}" if they share one beat, or "{several}" if each lasts a beat.'
 
 
 def _lookalike(word: str, sign: str, plain: str) -> tuple[str, str]:
     """The message and the hint for a sign that looks like the `plain` one."""
     return (
-        f"{shown(word)} has the sign {sign}, which only looks like {plain}",
-        f"Retype it as {plain}",
+        f'{shown(word)} contains the sign "{sign}", which only looks like "{plain}".',
+        f'Retype it as "{plain}".',
     )
 
 
 def _unknown(word: str) -> TokenError:
     return TokenError(
         f"{shown(word)} is neither a note nor a sign of this notation.",
-        "Notes are the digits 1 to 7, 0 is a rest, x is spoken, - holds the note for another beat, "
-        "| ends a bar, v is a breath. Words to sing go on the line below: words: ...",
+        'Write notes as the digits 1 to 7, "0" for a rest, "x" for a spoken beat, "-" to prolong '
+        'the note before, "|" at the end of a bar, "v" for a breath. Write words on a line below '
+        'the notes that begins with "words:".',
     )

@@ -1,9 +1,9 @@
-"""Cuts a line of `degrees` into tokens, and reads each of them.
+"""Cuts a line of `degrees` notation into tokens, and reads each of them by itself.
 
-Tokens are separated by spaces. A token is a beat (shares joined by dots), a bar line, a breath, a
-dynamic, or three dots. What comes before and after a token is considered in `melody`. A token that
-cannot be read becomes a beat with an unknown sound, so that the rest of the line can still be
-checked; `token_errors` explains what is wrong.
+Tokens are separated by spaces. A token is a beat, a bar line, a breath, a dynamic, or three dots.
+Dots divide a beat into equal *shares*: 1.2 is a beat with two notes. A token that cannot be read
+becomes a beat with an unknown sound, so that the rest of the line can still be checked;
+`token_errors` explains what is wrong with it. Then `melody` makes notes of the tokens.
 """
 
 from __future__ import annotations
@@ -33,8 +33,14 @@ ShareKind = Literal["note", "rest", "spoken", "prolonged", "unread"]
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """One of the equal parts of a beat (most beats have only one). `degree` is set for a note,
-    `height` for a spoken share; `glides`, `easy` and `fermata` for the marks ~ ? ^."""
+    """One of the equal parts of a beat; most beats have only one.
+
+    kind: what it is. "prolonged" stands for "-", which prolongs the note before; "unread" for what
+        could not be read.
+    degree: set only for a note.
+    height: set only for a spoken share.
+    glides, easy, fermata: whether it has the mark ~, ? or ^.
+    """
 
     place: Place
     kind: ShareKind
@@ -47,7 +53,7 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class Beat:
-    """One beat, in equal shares. `place` is that of the whole token."""
+    """One beat, in equal shares."""
 
     place: Place
     shares: tuple[Share, ...]
@@ -74,7 +80,7 @@ class DynamicMark:
 
 @dataclass(frozen=True, slots=True)
 class ToTheEnd:
-    """Three dots: the last sound lasts to the end of the block."""
+    """Three dots: the last note lasts to the end of the block (lines that sound together)."""
 
     place: Place
 
@@ -87,10 +93,11 @@ _HEIGHTS: dict[str, SpokenHeight] = {"": "middle", "'": "high", ",": "low"}
 
 
 def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
-    """The tokens of `text`, whose first character stands at `place`."""
+    """Read the tokens of `text`, whose first character stands at `place`. Returns them and the
+    problems."""
     tokens: list[Token] = []
     problems: list[Problem] = []
-    reported = False  # whether an error that is reported only once has been
+    reported = False  # whether an error with `once`, which is reported only once, has been reported
     for found in re.finditer(r"\S+", text):
         at = place.at(place.line, place.column + found.start())
         for token, where in _read_word(found[0], at):
@@ -103,8 +110,8 @@ def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
 
 
 def _read_word(word: str, at: Place) -> list[tuple[Token | TokenError, Place]]:
-    """Read one run of characters without spaces: returns one token, or an error and the tokens that
-    replace what could not be read, each with its place."""
+    """Read a run of characters without spaces that begins at `at`. Returns the tokens in it, each
+    with its place; before what could not be read, there is an error."""
     if word == "|":
         return [(BarLine(at), at)]
     if "|" not in word:
@@ -120,7 +127,7 @@ def _read_word(word: str, at: Place) -> list[tuple[Token | TokenError, Place]]:
     # A bar line touches something: report it, and read the pieces as if there were spaces.
     error = TokenError(
         f"The bar line in {shown(word)} touches what stands beside it.",
-        "Write a space before and after |",
+        'Write a space before and after "|".',
     )
     read: list[tuple[Token | TokenError, Place]] = [(error, at)]
     for piece in re.finditer(r"\|+|[^|]+", word):

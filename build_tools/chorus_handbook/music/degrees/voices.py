@@ -1,5 +1,7 @@
-"""Finds out who sings each line of a block: a voice, a group, joined names, `all`, `others` or
-`leader`.
+"""Finds out who sings each line of a block (lines that sound together) in `degrees` notation.
+
+Before the colon of a line stands a voice, a group, several of these joined with +, `all`, `leader`,
+or `others` (all voices of the exercise without a line of their own).
 """
 
 from __future__ import annotations
@@ -17,8 +19,8 @@ from chorus_handbook.problems import Place, Problem, did_you_mean, in_quotes
 
 OTHERS = "others"
 
-#: Words that authors write by mistake, with the right ones, which a message suggests. (Those for
-#: singers are in `music/singers.py`.)
+#: Words that authors write by mistake, each with the right word, which a message suggests. (Words
+#: for singers are in `music/singers.py`.)
 _ALSO_CALLED = {
     **dict.fromkeys(("rest", "the rest", "the others"), OTHERS),
     **dict.fromkeys(("lyrics", "text", "syllables"), "words"),
@@ -27,6 +29,7 @@ _ALSO_CALLED = {
     **dict.fromkeys(("bpm", "speed"), "tempo"),
     **dict.fromkeys(("key", "tonic"), "keys"),
 }
+#: What authors write between names instead of +.
 _BETWEEN_NAMES = re.compile(r"\s*(?:[&/,]|\band\b)\s*")
 
 
@@ -38,10 +41,12 @@ def line_names(chorus: Chorus) -> tuple[str, ...]:
 def assign_voices(
     lines: Sequence[NamedLine], chorus: Chorus, voices: Sequence[str]
 ) -> tuple[list[Singers | None], list[Problem]]:
-    """The singers of each line of one block. `voices` are those of the exercise.
+    """Find the singers of each line of one block. `voices` are the voices of the exercise. Returns
+    them and the problems.
 
-    A voice with two lines is reported and sings the first. A line with an unknown name has no
-    singers; the result is None for a line that is not music but was meant as part of the header.
+    A voice with two lines is reported, and sings the first. A line with an unknown name has no
+    singers. For a line that was probably meant as a header or a field of the front matter, the
+    result is None.
     """
     block = _BlockVoices(chorus, tuple(voices))
     singers: list[Singers | None] = [
@@ -55,33 +60,34 @@ def assign_voices(
 
 
 class _BlockVoices:
-    """The voices of one block that already have a line."""
+    """Assigns the lines of one block to singers, one line after another."""
 
     def __init__(self, chorus: Chorus, voices: tuple[str, ...]) -> None:
         self.problems: list[Problem] = []
         self._chorus = chorus
         self._voices = voices
-        self._taken: dict[str, Place] = {}
-        self._others: Place | None = None
+        self._taken: dict[str, Place] = {}  # by voice that has a line, the place of the line
+        self._others: Place | None = None  # the place of the line `others`
         self._unknown = False  # whether the singers of some line could not be found
 
     def assign(self, line: NamedLine) -> Singers | None:
+        """The singers of a line that does not begin with `others`; None as in `assign_voices`."""
         if self._misplaced(line):
             self._unknown = True
             return None
         names = [name.strip() for name in line.name.split("+")]
-        wanted: list[str] = []
+        voices: list[str] = []
         for name in names:
-            wanted += self._named(name, line, joined=len(names) > 1)
-        return Singers(self._take(line, wanted), joined=len(names) > 1)
+            voices += self._named(name, line, joined=len(names) > 1)
+        return Singers(self._take(line, voices), joined=len(names) > 1)
 
     def assign_others(self, line: NamedLine) -> Singers:
+        """The singers of a line that begins with `others`."""
         if self._others:
             self._complain(
                 line.place,
-                f"others: stands in this block a second time; the first is on line "
-                f"{self._others.line}.",
-                "Keep one line for others, or name the voices.",
+                f'This block has two lines for "others"; the first is on line {self._others.line}.',
+                'Keep one line for "others", or begin this line with the names of voices.',
             )
             return Singers()
         self._others = line.place
@@ -95,6 +101,8 @@ class _BlockVoices:
         return Singers(left)
 
     def _named(self, name: str, line: NamedLine, *, joined: bool) -> tuple[str, ...]:
+        """The voices that one name before the colon of a line means; none if it is wrong, which is
+        reported. `joined` says whether it is one of several joined with +."""
         if joined and name in (ALL, OTHERS, LEADER):
             self._complain(
                 line.place,
@@ -140,41 +148,45 @@ class _BlockVoices:
         return f"{did_you_mean(name[:40], known)} ".lstrip()
 
     def _misplaced(self, line: NamedLine) -> bool:
-        """Whether the line is a misspelt header, or a field of the front matter."""
+        """Whether a line is probably a misspelt header, or a field of the front matter. If so, this
+        is reported."""
         known = line_names(self._chorus)
         if line.name in known or "+" in line.name:
             return False
         name = _ALSO_CALLED.get(line.name.lower(), line.name)
         meant = did_you_mean(name[:40], (*HEADERS, *known))
         if name in FrontMatter.model_fields:
-            message = f"{shown(line.name)} belongs to the fields at the top of the file."
-            hint = f'Write "{name}:" between the two --- lines there.'
+            message = f"{shown(line.name)} is a field of the front matter, not of the notation."
+            hint = f'Write "{name}:" at the top of the file, between the two lines "---".'
         elif any(f'"{header}"' in meant for header in HEADERS):
             message = f"{shown(line.name)} is neither a voice nor a word of the header."
-            hint = f"The words of the header are {', '.join(HEADERS)}.{meant}"
+            hint = f"Begin a line of the header with one of {in_quotes(HEADERS)}.{meant}"
         else:
             return False
         self.problems.append(Problem(line.place, "notation-header", message, hint))
         return True
 
-    def _take(self, line: NamedLine, wanted: Sequence[str]) -> tuple[str, ...]:
+    def _take(self, line: NamedLine, voices: Sequence[str]) -> tuple[str, ...]:
+        """Give the line to those of the voices that have no line yet, and report the others.
+        Returns the former in score order."""
         free: list[str] = []
         twice: dict[str, Place] = {}
-        for voice in wanted:
+        for voice in voices:
             if voice in self._taken:
                 twice.setdefault(voice, self._taken[voice])
             else:
                 self._taken[voice] = line.place
                 free.append(voice)
         if twice:
-            names = ", ".join(twice)
+            names = in_quotes(twice)
             first = next(iter(twice.values()))
             where = "on this line" if first == line.place else f"on line {first.line}"
             self._complain(
                 line.place,
-                f"{names} already {'sings' if len(twice) == 1 else 'sing'} in this block, {where}.",
-                'Give each voice only one line in a block. The name "others" means all voices '
-                "without a line; an empty line begins the next block.",
+                f"{names} already {'has' if len(twice) == 1 else 'have'} a line in this block, "
+                f"{where}.",
+                "Give each voice only one line in a block; an empty line begins the next block. "
+                'For all voices without a line of their own, write "others".',
             )
         return (LEADER,) if LEADER in free else self._chorus.in_order(free)
 

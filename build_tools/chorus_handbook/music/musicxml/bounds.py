@@ -1,7 +1,7 @@
 """Refuses scores that are too large, or in which a number is too large.
 
-Ordinary files are far below these limits; others are damaged or malicious, and would only cost time
-and memory.
+Exercises are far below these limits. Larger files are whole pieces, damaged or malicious, and would
+only cost time and memory.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ from chorus_handbook.problems import Place, Problem
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-#: The most characters of a number, and of a part's name.
+#: The most characters of a number, and of the name of a part.
 _LONGEST_NUMBER, _LONGEST_NAME = 80, 400
-#: The most lines of words, and the most slurs, dynamics and other signs.
+#: The most verses (lines of words under a staff), and the most slurs, dynamics and other signs.
 _MOST_VERSES, _MOST_SIGNS = 32, 20_000
 #: The largest whole number, up or down, that may be in these elements or their attributes.
 _LARGEST = {
@@ -33,16 +33,18 @@ _LARGEST = {
 _NUMBERS = (*_LARGEST, "alter", "beats", "divisions", "duration", "offset", "sound")
 #: Attributes that are numbers.
 _NUMBER_ATTRIBUTES = ("number", "size", "slashes", "tempo", "times")
+#: Elements that count as signs.
 _SIGNS = ("notations", "direction", "lyric", "barline", "attributes", "harmony", "forward")
 
 
 def out_of_bounds(root: _Element, path: str) -> list[Problem]:
-    """The first limit that a partwise score exceeds, if any. `path` is the file's name in
-    messages."""
+    """A problem for the first limit that a partwise score exceeds; none if it exceeds no limit.
+    `path` is the file's name in the problem."""
     return _sizes(root, path) or _numbers(root, Places(root, path))
 
 
 def _sizes(root: _Element, path: str) -> list[Problem]:
+    """Report a score with too many parts, bars, notes, verses or signs."""
     parts = root.findall("part")
     verses = {(lyric.get("number"), lyric.get("name")) for lyric in root.iter("lyric")}
     for count, most, what in (
@@ -57,8 +59,8 @@ def _sizes(root: _Element, path: str) -> list[Problem]:
                 Problem(
                     Place(path),
                     "notation-size",
-                    f"This score has {count:,} {what}; an exercise has at most {most:,}.",
-                    "Export only the bars and parts of the exercise.",
+                    f"This score has {count:,} {what}, but an exercise can have at most {most:,}.",
+                    "In the notation editor, export only the bars and parts of the exercise.",
                 )
             ]
     return []
@@ -74,7 +76,8 @@ def _numbers(root: _Element, places: Places) -> list[Problem]:
             if len(value) > _LONGEST_NUMBER or any(
                 n > _LARGEST.get(tag, n) for n in _whole_numbers(value)
             ):
-                return [_damaged(places.of(element), f"The {tag} {shown(value)} is too large.")]
+                message = f'The number {shown(value)} in the element "{tag}" is too large.'
+                return [_damaged(places.of(element), message)]
     for entry in root.iterfind("part-list/score-part"):
         if len(entry.findtext("part-name") or "") > _LONGEST_NAME:
             return [_damaged(places.of(entry), "The name of this part is too long.")]
@@ -87,7 +90,7 @@ def _numbers(root: _Element, places: Places) -> list[Problem]:
 
 
 def _whole_numbers(text: str) -> Iterator[int]:
-    """The whole numbers in a text, without their signs and decimals."""
+    """The whole numbers in a text, without signs; decimals after a point are left out."""
     return (int(number) for number in re.findall(r"(?<![\d.])[0-9]+", text))
 
 

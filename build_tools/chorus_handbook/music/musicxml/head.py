@@ -1,5 +1,5 @@
-"""Reads from a score file what comes before its notes: title, names of parts, key, meter and
-tempo."""
+"""Reads from a MusicXML file what is stated before or beside its notes: title, names of parts, key,
+meter and tempo. `root` is always the root element of a partwise score."""
 
 from __future__ import annotations
 
@@ -26,7 +26,9 @@ _NO_MODE = "none"
 _MOST_SIGNS = 7
 #: A fifth, in steps of the scale.
 _FIFTH = 4
-#: Note values in quarters.
+#: The slowest and the fastest tempo that is believed, in beats a minute.
+_SLOWEST, _FASTEST = 20, 300
+#: Note values for which a tempo may be stated, in quarters.
 _NOTE_VALUES = {
     "whole": Fraction(4),
     "half": Fraction(2),
@@ -37,7 +39,7 @@ _NOTE_VALUES = {
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """Key and meter at the start. `named_mode`: the file says which mode it is in."""
+    """Key and meter at the start of a score. `named_mode` says whether the file names its mode."""
 
     key: Key
     meter: Meter
@@ -45,7 +47,7 @@ class Heading:
 
 
 def title(root: _Element) -> str:
-    """What the score is called, in one line; empty when it has no title."""
+    """The title of the score, in one line; empty when it has none."""
     for name in ("movement-title", "work/work-title"):
         text = " ".join((root.findtext(name) or "").split())
         if text:
@@ -54,7 +56,8 @@ def title(root: _Element) -> str:
 
 
 def part_names(root: _Element) -> dict[str, tuple[str, int]]:
-    """The printed name of every part and the line on which it stands, by the part's id."""
+    """By the id of each part, its printed name (a name on several lines keeps them) and the number
+    of the line of the file that names it."""
     names = {}
     for part in root.iterfind("part-list/score-part"):
         lines = (part.findtext("part-name") or "").split("\n")
@@ -64,28 +67,31 @@ def part_names(root: _Element) -> dict[str, tuple[str, int]]:
 
 
 def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
-    """Key and meter of a partwise score, as they sound. They are taken from a part that does not
-    transpose, if there is one."""
+    """Read the key and meter as they sound. They are taken from the first part that does not
+    transpose, or else from the first part. Returns them and the problems."""
     problems: list[Problem] = []
     parts = [part.findall("measure/attributes") for part in root.iterfind("part")]
-    plain = [p for p in parts if not any(a.find("transpose") is not None for a in p)]
-    attributes = (plain or parts or [[]])[0]
+    untransposed = [p for p in parts if not any(a.find("transpose") is not None for a in p)]
+    attributes = next(iter(untransposed or parts), [])
     key = next((key for a in attributes for key in a.iterfind("key")), None)
     # If any bar has a free combination of sharps and flats, take that one, so that it is reported:
     # it cannot be transposed to other keys.
     key = next((k for k in root.iter("key") if k.find("fifths") is None), key)
     time = next((time for a in attributes for time in a.iterfind("time")), None)
-    moved = next((moved for a in attributes for moved in a.iterfind("transpose")), None)
+    transpose = next((element for a in attributes for element in a.iterfind("transpose")), None)
+    transposition = read_transposition(transpose) if transpose is not None else Transposition()
     places = Places(root, path)
-    read, named = Key(), False
+    result, named = Key(), False
     if key is not None:
-        found = _key(key, read_transposition(moved) if moved is not None else Transposition())
-        if isinstance(found, str):
-            place = places.of(key)
-            hint = "Set a usual key signature in the notation editor, with accidentals at notes."
-            problems.append(Problem(place, "notation-header", found, hint))
+        key_or_message = _key(key, transposition)
+        if isinstance(key_or_message, str):
+            hint = (
+                "In the notation editor, set the key signature of a major or minor key, and write "
+                "other sharps and flats before the notes."
+            )
+            problems.append(Problem(places.of(key), "notation-header", key_or_message, hint))
         else:
-            read, named = found, key.find("mode") is not None
+            result, named = key_or_message, key.find("mode") is not None
     meter = read_meter(time) if time is not None else FREE
     if meter is None:
         meter = FREE
@@ -94,48 +100,53 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
                 places.of(time) if time is not None else Place(path),
                 "notation-header",
                 "The handbook does not support this meter.",
-                f"Use at most {MOST_BEATS} beats, each a half, quarter, eighth or sixteenth note.",
+                f"In the notation editor, set a meter of at most {MOST_BEATS} beats, each a half, "
+                "quarter, eighth or sixteenth note.",
             )
         )
-    return Heading(read, meter, named), problems
+    return Heading(result, meter, named), problems
 
 
-def _key(key: _Element, moved: Transposition) -> Key | str:
-    """The tonic and mode of a signature as they sound, or a message if it is not supported."""
+def _key(key: _Element, transposition: Transposition) -> Key | str:
+    """The key that a key signature means, as it sounds; a message (text) if it is not
+    supported."""
     fifths = key.findtext("fifths")
     if fifths is None:
-        return "This key signature is neither major nor minor, so it has no tonic to move."
+        return (
+            "This key signature is neither major nor minor, so the music cannot be moved to other "
+            "keys."
+        )
     named = (key.findtext("mode") or _NO_MODE).strip().lower()
     mode = "major" if named == _NO_MODE else MODE_NAMES.get(named)
     if mode is None:
-        return (
-            f"The handbook does not support the mode {(key.findtext('mode') or '').strip()[:20]}."
-        )
+        return f'The handbook does not support the mode "{named[:20]}".'
     number = int(fifths)
     if abs(number) > _MOST_SIGNS:
         return f"A key signature of {abs(number)} sharps or flats is not supported."
-    # From the major key of this signature to the mode's own tonic.
+    # The major key with this signature; from its tonic, count up to the tonic of the mode.
     steps = _FIFTH * number % 7
     major = min(
         (Pitch(steps, alter, REFERENCE_OCTAVE) for alter in (-1, 0, 1)),
         key=lambda pitch: abs(pitch.fifths - number),
     )
-    start = MODES[mode].start
-    sounding = moved.sounding(major)
+    sounding = transposition.sounding(major)
     if abs(sounding.fifths) > _MOST_SIGNS:
-        return "With what it is transposed by, this key has more than seven signs."
-    tonic = Degree(start).in_key(sounding, "major")
+        return (
+            f"As it sounds in this transposing part, the key has more than {_MOST_SIGNS} sharps or "
+            "flats."
+        )
+    tonic = Degree(MODES[mode].start).in_key(sounding, "major")
     return Key(Pitch(tonic.step, tonic.alter, REFERENCE_OCTAVE), mode)
 
 
 def read_meter(time: _Element) -> Meter | None:
-    """The meter of a time signature (in 3+2, the numbers are added); None if it is not
-    supported."""
-    if time.find("senza-misura") is not None:
+    """The meter of a time signature; None if it is not supported. Of a signature such as 3+2 over
+    8, or 3/8 + 2/8, the beats are added up."""
+    if time.find("senza-misura") is not None:  # the sign for free meter
         return FREE
-    beats = [_sum(b.text or "") for b in time.iterfind("beats")]
-    units = [int(u.text or "0") if (u.text or "").strip().isdecimal() else 0
-             for u in time.iterfind("beat-type")]  # fmt: skip
+    beats = [_sum(element.text or "") for element in time.iterfind("beats")]
+    texts = [(element.text or "").strip() for element in time.iterfind("beat-type")]
+    units = [int(text) if text.isdecimal() else 0 for text in texts]
     if not beats or len(beats) != len(units) or 0 in beats or not set(units) <= set(UNITS):
         return None
     unit = max(units)
@@ -152,7 +163,8 @@ def _sum(text: str) -> int:
 
 
 def tempo(root: _Element, meter: Meter) -> int | None:
-    """The first tempo that the score states, in beats of the meter a minute."""
+    """The first tempo that the score states, in beats of the meter a minute; None if it states
+    none."""
     for element in root.iter("metronome", "sound"):
         if element.tag == "sound" and element.get("tempo"):
             quarters = Fraction(str(element.get("tempo")))
@@ -164,6 +176,6 @@ def tempo(root: _Element, meter: Meter) -> int | None:
             dotted = Fraction(3, 2) if element.find("beat-unit-dot") is not None else 1
             quarters = Fraction(minute) * value * dotted
         beats = round(quarters / meter.beat)
-        if 20 <= beats <= 300:
+        if _SLOWEST <= beats <= _FASTEST:
             return beats
     return None

@@ -1,4 +1,16 @@
-"""Prepares the file for the engraver: its notes get the ids of the score's notes."""
+"""Prepares a MusicXML file for the engraver: gives its note elements the ids by which the player
+and the checks find notes in the drawing.
+
+A written note is one note element of the file. It is not always one note of the score: in a repeat,
+and on a line that several voices share, it is sung as several notes, and of tied written notes all
+are sung as one note. So there are three ids:
+
+- the *written id*, under which the reader keeps a note element (`WrittenNote.id`);
+- the id of a note of the score (`Note.id`);
+- the *drawn id*, which the note element gets here. It is the id of the first note of the score that
+  is sung for the element. An element that is tied to one before has the drawn id of the first of
+  the tied ones, with "-2", "-3" and so on added.
+"""
 
 from __future__ import annotations
 
@@ -18,67 +30,75 @@ def with_file(
     score: Score,
     root: _Element,
     tonic: Pitch,
-    notes: Mapping[str, _Element],
+    elements: Mapping[str, _Element],
     voices: Sequence[WrittenVoice],
     singers: Mapping[str, tuple[tuple[str, ...], ...]],
 ) -> Score:
-    """The score together with the file that it was read from. This changes the ids in `root`: those
-    it had are removed, and each of `notes`, its note elements by written id (`WrittenNote.id`),
-    gets the id of the note in the score that is sung for it. `singers`: who sings the lines of each
-    part, by the part's id."""
+    """The score together with the file that it was read from.
+
+    score: `drawn` of each note is the written id of the element it is sung from. In the result it
+        is the drawn id of that element, or None if that is the note's own id.
+    root: the root element of the file. It is changed: the author's ids are removed, and each note
+        element that is sung gets its drawn id.
+    tonic: the tonic of the written key.
+    elements: the note elements by written id.
+    voices: the voices that the score was made from.
+    singers: by the id of each part, who sings each of its lines.
+    """
     for element in root.iterfind("part//*[@id]"):
         del element.attrib["id"]
-    names = _first_ids(score)
-    for written_id, name in {**names, **_tied_ids(voices, names)}.items():
-        notes[written_id].set("id", name)
+    first_ids = _first_ids(score)
+    drawn_ids = {**first_ids, **_tied_ids(voices, first_ids)}
+    for written_id, drawn_id in drawn_ids.items():
+        elements[written_id].set("id", drawn_id)
     from lxml import etree  # late: only handbooks with score files need it
 
     xml = etree.tostring(root, encoding="unicode")
     return replace(
         score,
-        parts=tuple(_with_drawn_ids(part, names) for part in score.parts),
+        parts=tuple(_with_drawn_ids(part, first_ids) for part in score.parts),
         file=ScoreFile(xml, tonic, tuple(singers.items())),
     )
 
 
 def _first_ids(score: Score) -> dict[str, str]:
     """By written id, the id of the first note in the score that is sung for that written note."""
-    names: dict[str, str] = {}
+    ids: dict[str, str] = {}
     for part in score.parts:
         for note in part.notes:
             if note.drawn:
-                names.setdefault(note.drawn, note.id)
-    return names
+                ids.setdefault(note.drawn, note.id)
+    return ids
 
 
-def _tied_ids(voices: Sequence[WrittenVoice], names: Mapping[str, str]) -> dict[str, str]:
-    """By written id, the ids of notes that are tied to one before: the id of the first, with "-2",
-    "-3" ... added."""
-    taken = set(names.values())
+def _tied_ids(voices: Sequence[WrittenVoice], first_ids: Mapping[str, str]) -> dict[str, str]:
+    """By written id, the drawn ids of the written notes that are tied to one before. `first_ids`
+    has the drawn ids of the others."""
+    taken = set(first_ids.values())
     found: dict[str, str] = {}
     for written in voices:
         first, count = "", 1
-        for tone in written.tones:
-            if not tone.tied:
-                first, count = names.get(tone.id, ""), 1
+        for note in written.notes:
+            if not note.tied:
+                first, count = first_ids.get(note.id, ""), 1
                 continue
             count += 1
-            if first and tone.id and tone.id not in names and tone.id not in found:
-                name = f"{first}-{count}"
-                while name in taken:
-                    name += "-tied"
-                found[tone.id] = name
+            if first and note.id and note.id not in first_ids and note.id not in found:
+                drawn_id = f"{first}-{count}"
+                while drawn_id in taken:
+                    drawn_id += "-tied"
+                found[note.id] = drawn_id
     return found
 
 
-def _with_drawn_ids(part: Part, names: Mapping[str, str]) -> Part:
-    """The part with each note's `drawn` changed from the written id to the id that the note has in
-    the drawing; None where that equals the note's own id."""
-    return replace(part, events=tuple(_with_drawn_id(event, names) for event in part.events))
+def _with_drawn_ids(part: Part, drawn_ids: Mapping[str, str]) -> Part:
+    """The part with each note's `drawn` changed from the written id to the drawn id, or to None
+    where that is the note's own id. `drawn_ids` has the drawn ids by written id."""
+    return replace(part, events=tuple(_with_drawn_id(event, drawn_ids) for event in part.events))
 
 
-def _with_drawn_id(event: Note | Rest, names: Mapping[str, str]) -> Note | Rest:
+def _with_drawn_id(event: Note | Rest, drawn_ids: Mapping[str, str]) -> Note | Rest:
     if isinstance(event, Rest) or not event.drawn:
         return event
-    name = names[event.drawn]
-    return replace(event, drawn=None if name == event.id else name)
+    drawn_id = drawn_ids[event.drawn]
+    return replace(event, drawn=None if drawn_id == event.id else drawn_id)

@@ -1,5 +1,8 @@
-"""Copies the schema of MusicXML 4.0 from the PyPI package `musicxml` into our package. Run it with
-`python -m`; it needs the extra `test`.
+"""Copies the schema of MusicXML 4.0 from the PyPI package `musicxml` into our package, so that
+validating needs no further package at run time.
+
+Run it with `python -m chorus_handbook.music.musicxml.make_schema` when the schema changes; it needs
+our package's extra `test`.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
-"""Removes from a score file what singers do not need, before it is validated.
+"""Removes from a MusicXML file what singers do not need, before it is validated.
 
-Notation editors write much about pages, instruments and themselves, some of it invalid. An author
+Notation editors write much about pages, instruments and themselves, some of it invalid. Authors
 cannot change that, so it must not be a reason to refuse a score. `tidy` removes what is never
-needed. `repair` removes what the schema does not allow, if a score can be sung without it. Errors
+needed. `repair` removes what the schema does not allow, if the music can be sung without it. Errors
 that remain after that are errors in the music.
 """
 
@@ -23,7 +23,7 @@ _NEVER_NEEDED = {
     "instrument-change instrument instruments play player swing",
     "how programs follow a performance": "listen listening assess wait other-listen",
     "marks of editors and analysts": "footnote level grouping",
-    "parts and scores that are written elsewhere": "part-link for-part concert-score group",
+    "parts and scores that are in other files": "part-link for-part concert-score group",
     "letters inside noteheads, which are not drawn": "notehead-text",
     "for players of keyboards and fretted instruments": "figured-bass frame virtual-instrument",
 }
@@ -43,8 +43,8 @@ _NOT_NEEDED = {
     "group-abbreviation group-abbreviation-display group-symbol group-barline group-time",
     "sound of a computer": "sound",
 }
-#: Attributes that stay, because without them an element could not be read, or not be drawn as its
-#: author meant it. All others lay out a page or tell computers how to play.
+#: Attributes that stay, because without them an element could not be read, or could not be drawn as
+#: its author meant. All others lay out a page or tell computers how to play.
 _KEPT = frozenset(
     """version number type name location direction times measure implicit symbol slash slashes
     size text print-object placement orientation line-type line-shape line-end bracket show-number
@@ -58,13 +58,14 @@ _KEPT_IDS = ("score-part", "part")
 _ALIGNED = ("wedge", "dynamics")
 #: A distance in tenths of the space between two staff lines.
 _TENTHS = re.compile(r"-?[0-9]{1,4}(\.[0-9]{1,6})?")
-#: Attributes without which an element means something else. Others are removed if they are invalid.
+#: Attributes without which an element would mean something else, so they stay even if they are
+#: invalid, which is then reported. Others are removed if they are invalid.
 _NEEDED = frozenset("id number type direction times tempo dacapo dalsegno tocoda".split())
-#: Accidentals that the engraver and every singer know; others are replaced by these.
+#: Accidentals that the engraver and every singer know. Others are replaced by one of `_PLAIN`.
 _ACCIDENTALS = frozenset(
     """sharp natural flat double-sharp sharp-sharp flat-flat natural-sharp natural-flat""".split()
 )
-#: The usual accidental by its semitones.
+#: The usual accidental by the semitones that it raises a note.
 _PLAIN = {-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
 #: Elements that mean nothing once they are empty.
 _CONTAINERS = ("direction", "direction-type", "notations", "sound", "articulations")
@@ -76,7 +77,8 @@ _ATTRIBUTE = re.compile(r"attribute '(?:\{[^}]*\})?([^']+)'")
 
 
 def tidy(root: _Element) -> None:
-    """Remove from a score, in place, what is never needed."""
+    """Remove from a score (its root element) what is never needed, and make usual mistakes of
+    notation editors valid."""
     for element in list(root.iter("*")):
         name = str(element.tag)
         if name in _ALWAYS_REMOVED:
@@ -91,19 +93,20 @@ def tidy(root: _Element) -> None:
 
 
 def repair(wrong: Iterable[tuple[_Element, str]], root: _Element) -> bool:
-    """Remove what the schema does not allow, if a score can be sung without it. `wrong` are
-    elements, each with the message of the schema. Returns whether anything was removed."""
+    """Remove from the score with this root what the schema does not allow, if it can be sung
+    without it. `wrong` are elements, each with the message of the schema's error. Returns whether
+    anything was removed."""
     changed = False
     for element, message in wrong:
-        named = _ATTRIBUTE.search(message)
-        if named and named[1] in element.attrib and named[1] not in _NEEDED:
-            del element.attrib[named[1]]
+        attribute = _ATTRIBUTE.search(message)
+        if attribute and attribute[1] in element.attrib and attribute[1] not in _NEEDED:
+            del element.attrib[attribute[1]]
             changed = True
             continue
         around = [element, *element.iterancestors()]
-        removed = next((one for one in around if one.tag in _REMOVED_IF_INVALID), None)
-        if removed is not None and around[-1] is root:
-            _remove(removed)
+        unneeded = next((outer for outer in around if outer.tag in _REMOVED_IF_INVALID), None)
+        if unneeded is not None and around[-1] is root:  # not inside what has been removed already
+            _remove(unneeded)
             changed = True
     if changed:
         _drop_empty(root)
@@ -118,8 +121,8 @@ def _add_number(measure: _Element) -> None:
 
 
 def _correct_ending_number(ending: _Element) -> None:
-    """Replace an invalid number where a first or second ending is over. There the number says
-    nothing new, and it is often wrong."""
+    """Replace an invalid number where an ending of a repeat is over. The number says nothing new
+    there, and it is often wrong."""
     ends = ending.get("type") in ("stop", "discontinue")
     if ends and not re.fullmatch("[1-9][0-9]*(, ?[1-9][0-9]*)*", ending.get("number") or ""):
         ending.set("number", "1")
@@ -135,12 +138,13 @@ def _remove_repeated_ties(note: _Element) -> None:
 
 
 def _drop_if_empty(element: _Element) -> None:
-    """Remove an empty key, meter or clef, which an editor writes where it hides one."""
+    """Remove an empty key, meter or clef, which notation editors write where they hide one."""
     if not len(element):
         _remove(element)
 
 
 def _is_allowed(element: str, attribute: str, value: str) -> bool:
+    """Whether an attribute with this value may stay on an element with this name."""
     if attribute == "id":
         return element in _KEPT_IDS
     if attribute == "default-y":
@@ -160,7 +164,7 @@ def _usual_accidental(accidental: _Element) -> None:
         accidental.text = _PLAIN[int(float(alter))]
 
 
-#: The functions that make elements valid, by the name of the element.
+#: By the name of an element, the function that makes it valid.
 _CORRECTIONS: dict[str, Callable[[_Element], None]] = {
     "accidental": _usual_accidental,
     "measure": _add_number,

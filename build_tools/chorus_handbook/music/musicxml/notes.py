@@ -1,4 +1,5 @@
-"""Reads a single note of a score file: its pitch, its words, and the signs at it."""
+"""Reads a single `note` element of a MusicXML file: its pitch, its words, and its signs, such as
+accents and fermatas."""
 
 from __future__ import annotations
 
@@ -25,13 +26,13 @@ _ACCENTS: dict[str, Accent] = {
 _BREATHS = ("breath-mark", "caesura")
 #: The noteheads that mean "speak" (common practice).
 _SPOKEN_HEADS = ("x",)
-#: What joins two syllables on one note.
+#: The sign between two syllables that are sung on one note.
 _ELISION = "\N{UNDERTIE}"
 
 
 def read_pitch(note: _Element) -> Pitch | str | None:
     """The written pitch of a note; None for rests and spoken notes; a message (text) when the pitch
-    is not valid."""
+    is not supported."""
     pitch = note.find("pitch")
     if pitch is None or is_spoken(note):
         return None
@@ -44,6 +45,7 @@ def read_pitch(note: _Element) -> Pitch | str | None:
 
 @lru_cache(maxsize=100)
 def _alter(text: str) -> Fraction:
+    """Cached, because making a Fraction of a text is slow."""
     return Fraction(text)
 
 
@@ -54,44 +56,48 @@ def is_spoken(note: _Element) -> bool:
     return note.find("unpitched") is not None or note.findtext("notehead") in _SPOKEN_HEADS
 
 
-def tone_of(
-    note: _Element, place: Place, pitch: Pitch | None, duration: Fraction, measure: int
+def written_note(
+    element: _Element, place: Place, pitch: Pitch | None, duration: Fraction, measure: int
 ) -> WrittenNote:
-    """The written note, or rest, that a note element stands for, without its words and slurs."""
-    tone = WrittenNote(place, pitch, duration, measure)
-    if is_spoken(note):
-        tone.spoken = "middle"
-    if starts_tie(note):
-        tone.tie = place
-    for sign in note.iterfind("notations/*"):
+    """The written note, or rest, that a note element stands for, without its words and slurs.
+    `pitch` is the pitch that sounds, `duration` its length in quarters, `measure` the index of its
+    measure."""
+    note = WrittenNote(place, pitch, duration, measure)
+    if is_spoken(element):
+        note.spoken = "middle"
+    if starts_tie(element):
+        note.tie = place
+    for sign in element.iterfind("notations/*"):
         match sign.tag:
             case "fermata":
-                tone.fermata = True
+                note.fermata = True
             case "articulations":
-                _articulate(tone, sign)
+                _articulate(note, sign)
             case "glissando" | "slide":
-                tone.glide = tone.glide or sign.get("type") == "start"
-    return tone
+                note.glide = note.glide or sign.get("type") == "start"
+    return note
 
 
 def starts_tie(note: _Element) -> bool:
-    """Whether a note is tied to the next one of its pitch."""
+    """Whether a note is tied to the next note."""
     return any(tie.get("type") == "start" for tie in note.iterfind("tie"))
 
 
-def _articulate(tone: WrittenNote, articulations: _Element) -> None:
-    accents = dict.fromkeys(tone.accents)
+def _articulate(note: WrittenNote, articulations: _Element) -> None:
+    """Add the accents and the breath of an `articulations` element to a note."""
+    accents = dict.fromkeys(note.accents)
     for sign in articulations:
         if sign.tag in _BREATHS:
-            tone.breath = tone.place
+            note.breath = note.place
         elif sign.tag in _ACCENTS:
             accents[_ACCENTS[str(sign.tag)]] = None
-    tone.accents = tuple(accents)
+    note.accents = tuple(accents)
 
 
 def lyrics(note: _Element) -> Iterator[tuple[str, Syllable | None, bool]]:
     """The words of a note: for each verse its name, the syllable, and whether an extender line
-    follows. The syllable is None if only underscores were typed: the one before continues."""
+    follows. The syllable is None if only underscores were typed, because the syllable before
+    continues."""
     for lyric in note.iterfind("lyric"):
         verse = str(lyric.get("number") or lyric.get("name") or "1")
         texts = [str(text.text or "").strip() for text in lyric.iterfind("text")]
@@ -101,7 +107,7 @@ def lyrics(note: _Element) -> Iterator[tuple[str, Syllable | None, bool]]:
         if not text.strip("_"):
             yield verse, None, True
             continue
-        last = [str(s.text) for s in lyric.iterfind("syllabic")][-1:]
+        *_, last = ("", *(str(syllabic.text) for syllabic in lyric.iterfind("syllabic")))
         extend = lyric.find("extend")
         held = extend is not None and extend.get("type") != "stop"
-        yield verse, Syllable(text, joined=last in (["begin"], ["middle"])), held
+        yield verse, Syllable(text, joined=last in ("begin", "middle")), held

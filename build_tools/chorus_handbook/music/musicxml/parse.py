@@ -1,5 +1,5 @@
-"""Parses MusicXML from strangers strictly: without entities, without document types of its own,
-without loading anything, and only what the schema allows.
+"""Parses MusicXML that may come from strangers, strictly: it accepts no entities and no document
+type of the file's own, loads nothing, and allows only what the schema allows.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from chorus_handbook.problems import Place
 if TYPE_CHECKING:
     from lxml import etree
 
+#: The root elements of the two forms of MusicXML.
 ROOTS = ("score-partwise", "score-timewise")
 #: How many errors against the schema are reported for one file.
 _MOST_REPORTED = 5
@@ -26,7 +27,7 @@ _MOST_REPAIRS = 3
 #: The most characters of a message of the XML library that are shown.
 _LONGEST_MESSAGE = 200
 _EXPORT = "Export the score again from the notation editor, as MusicXML."
-#: The place at the end of the library's messages. Ours have the place at the beginning.
+#: The place at the end of the XML library's messages. Ours have the place at the beginning.
 _AT = re.compile(r", line \d+, column \d+$")
 #: The namespace before the name of an element. (Lists of allowed values are in braces too, but have
 #: quotation marks.)
@@ -34,8 +35,8 @@ _NAMESPACE = re.compile(r"\{[^}'\s]*\}")
 
 
 class ScoreFileError(Exception):
-    """A score file cannot be read. It has a message, a hint, a problem code and the line in the
-    file (None for the whole file)."""
+    """A score file cannot be read. `message` and `hint` are for the author, `code` is that of the
+    problem, and `at` is the place in the file (None for the whole file)."""
 
     def __init__(
         self,
@@ -58,7 +59,7 @@ class _PrologReadError(Exception):
 
 
 def parse(data: bytes) -> etree._ElementTree:
-    """The tree of an XML document, without comments. Raises ScoreFileError."""
+    """The tree of an XML document, without its comments. Raises ScoreFileError."""
     from lxml import etree  # late: only handbooks with score files need it
 
     _look_at_prolog(data)
@@ -82,8 +83,8 @@ def parse(data: bytes) -> etree._ElementTree:
 
 
 def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileError]]:
-    """Parse a score, remove what singers do not need, and validate it. Returns the tree, or
-    everything that is wrong."""
+    """Parse a score, remove what singers do not need, and validate it. Returns the tree and no
+    errors, or None and the errors."""
     try:
         tree = parse(data)
     except ScoreFileError as error:
@@ -91,12 +92,12 @@ def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileE
     root = tree.getroot()
     if root.tag not in ROOTS:
         name = _NAMESPACE.sub("", str(root.tag))
-        other = "of another format" if name in ROOTS else "not a score"
+        what = "a score of another format" if name in ROOTS else "not a score"
         return None, [
             ScoreFileError(
-                f"The file holds {shown(name)}, {other}.",
-                "Export the score from the notation editor as MusicXML; its own format cannot be "
-                "read.",
+                f"The file is {what}: its root element is {shown(name)}.",
+                "Export the score from the notation editor as MusicXML. Files in the format of the "
+                "editor itself cannot be read.",
                 at=Place("", line_of(root)),
             )
         ]
@@ -111,12 +112,12 @@ def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileE
         for error in wrong[:_MOST_REPORTED]
     ]
     if len(wrong) > _MOST_REPORTED:
-        errors[-1].message += f" ({len(wrong) - _MOST_REPORTED} more like this in the file.)"
+        errors[-1].message += f" ({len(wrong) - _MOST_REPORTED} further errors are not listed.)"
     return (None, errors) if errors else (tree, [])
 
 
 def _schema_errors(tree: etree._ElementTree) -> list[SchemaError]:
-    """Remove from the tree what no singer needs; returns the errors that then remain."""
+    """Remove from the tree what no singer needs. Returns the errors that remain then."""
     root = tree.getroot()
     tidy(root)
     wrong = list(schema_errors(tree))
@@ -133,10 +134,11 @@ def _look_at_prolog(data: bytes) -> None:
     own. The public document type, which notation editors name, is ignored and never loaded."""
 
     def document_type(*declared: object) -> None:
-        if declared[-1]:  # has declarations of its own
+        *_, has_declarations = declared
+        if has_declarations:
             raise ScoreFileError(
-                "The file declares a document type or entities of its own.",
-                f"Such declarations are never read. {_EXPORT}",
+                "The file declares a document type or entities of its own, which are never read.",
+                _EXPORT,
                 at=Place("", reader.CurrentLineNumber),
             )
 

@@ -1,8 +1,9 @@
-"""Finds out who sings which voice of which part of a score file, by the names of the parts.
+"""Finds out who sings what in a MusicXML file, by the printed names of its parts.
 
-A part may be named after a voice, a group, or several of these joined with +, a comma, a slash,
-"and" or a new line. If it has several voices on its staves, they are given to the singers in this
-order, from the top. Two lines with the same rhythm are one voice that divides.
+A part may be named after a voice of the chorus, a group, or several of these joined with +, a
+comma, a slash, "and" or a new line. A part may have several *layers* (MusicXML calls them voices):
+lines of music on one staff or several. They are given to the singers in the order of the names,
+from the top. If only one voice is named, the layers are for that voice, which divides.
 """
 
 from __future__ import annotations
@@ -25,8 +26,8 @@ _BETWEEN = re.compile(r"\s*(?:[+,/&;\n]|\band\b)\s*")
 
 @dataclass(frozen=True, slots=True)
 class NamedPart:
-    """A part of the file: its id, its printed name, the place of that name, and those of its voices
-    that have notes, from the top."""
+    """A part of the file: its id, its printed name, the place of that name, and its layers that
+    have notes, from the top."""
 
     id: str
     name: str
@@ -36,7 +37,7 @@ class NamedPart:
 
 @dataclass(frozen=True, slots=True)
 class AssignedLine:
-    """A voice of a part, and who sings it."""
+    """A line of music in a part (the part's id, and which layers it is in), and who sings it."""
 
     part: str
     voice: Voice
@@ -45,8 +46,8 @@ class AssignedLine:
 
 @dataclass(slots=True)
 class _Assigner:
-    """Finds the singers of one part after another. `taken` has, by singer, the part that they
-    sing."""
+    """Finds the singers of one part after another. `voices` are the voices of the exercise, which
+    "all" stands for; `taken` has, by voice of the chorus, the part that it sings."""
 
     chorus: Chorus
     voices: tuple[str, ...]
@@ -55,40 +56,45 @@ class _Assigner:
     taken: dict[str, NamedPart] = field(default_factory=dict)
 
     def assign(self, part: NamedPart, members: Sequence[tuple[str, ...]], joined: bool) -> None:
-        """Assign the voices of a part to those it is named after. `members` are the singers behind
-        each name in its name: each of these groups gets a voice, or, if there are as many voices as
-        singers, each singer. `joined`: all of them sing one line."""
+        """Give the layers of a part to those it is named after. `members` has, for each name in the
+        part's name, the voices of the chorus that it means. Each name gets one layer, or each
+        voice, if there are as many layers as voices. `joined` says whether several voices sing one
+        layer in the same octave."""
         singers = [name for names in members for name in names]
         for name in singers:
             if name in self.taken:
                 self._complain(
                     part,
-                    f"{name} sings in the part {shown(self.taken[name].name)} already.",
-                    "Name each part after other singers.",
+                    f'The voice "{name}" already sings in the part {shown(self.taken[name].name)}.',
+                    "In the notation editor, name each part after other voices.",
                 )
                 return
             self.taken[name] = part
         keys = part.layers
         if len(keys) <= 1:
-            key = keys[0] if keys else (1, "1")
+            key = next(iter(keys), (1, "1"))  # without notes, any layer will do
             self._line(part, Voice(key), tuple(singers), joined)
         elif len(keys) in (len(members), len(singers)):
             groups = members if len(keys) == len(members) else [(name,) for name in singers]
             for key, names in zip(keys, groups, strict=True):
-                self._line(part, Voice(key, _neighbour(key, keys)), names, False)
+                self._line(part, Voice(key, _neighbour(key, keys)), names, joined=False)
         elif len(singers) == 1:
-            self._line(part, Voice(keys[0], also=keys[1:]), tuple(singers), False)
+            top, *others = keys
+            self._line(part, Voice(top, also=tuple(others)), tuple(singers), joined=False)
         else:
             self._complain(
                 part,
-                f"The part {shown(part.name)} has {len(keys)} voices, but is named after "
-                f"{len(singers)} who sing."
+                f"The part {shown(part.name)} has {len(keys)} lines of music, but its name means "
+                f"{len(singers)} voices of the chorus."
                 if part.name
-                else f"This part has {len(keys)} voices, but no name to say who sings them.",
-                "Name it after as many as there are voices, from the top: Soprano + Alto.",
+                else f"This part has {len(keys)} lines of music, but no name, so it is not clear "
+                "who sings them.",
+                "In the notation editor, name the part after as many voices as it has lines, from "
+                'the top, as in "Soprano + Alto".',
             )
 
     def _line(self, part: NamedPart, voice: Voice, names: tuple[str, ...], joined: bool) -> None:
+        """Give a line of music to the voices with these names."""
         ordered = names if names == (LEADER,) else self.chorus.in_order(names)
         octave = first_octave(ordered, self.chorus)
         self.lines.append(AssignedLine(part.id, voice, Singers(ordered, octave, joined)))
@@ -97,28 +103,32 @@ class _Assigner:
         self.problems.append(Problem(part.place, "notation-voice", message, hint))
 
     def nobody(self, part: NamedPart) -> None:
-        """Report a part whose name is not that of any singers."""
+        """Report a part whose name means no voice of the chorus."""
         known = [ALL, LEADER, *self.chorus.voices, *self.chorus.groups]
         self._complain(
             part,
             f"There is no voice or group called {shown(' '.join(part.name.split()))}."
             if part.name
             else "This part has no name, so it is not clear who sings it.",
-            f"Name the part in the notation editor after who sings it: {in_quotes(known)}, or "
-            'several joined with "+".' + did_you_mean(part.name[:40], known),
+            "In the notation editor, name the part after who sings it: write one of "
+            f'{in_quotes(known)}, or several joined with "+".'
+            + did_you_mean(part.name[:40], known),
         )
 
 
 def _neighbour(key: LayerKey, keys: Sequence[LayerKey]) -> LayerKey | None:
-    """The first other voice, from the top, on the same staff; None if there is none."""
-    return next((other for other in keys if other != key and other[0] == key[0]), None)
+    """The first layer, from the top, that is on the same staff as `key` but another one; None if
+    there is none."""
+    staff, _ = key
+    return next((other for other in keys if other != key and other[0] == staff), None)
 
 
 def assign_parts(
     parts: Sequence[NamedPart], chorus: Chorus, voices: Sequence[str]
 ) -> tuple[list[AssignedLine], list[Problem]]:
-    """Find out who sings what. `voices` are the voices of the exercise, who sing a single part that
-    has no name."""
+    """Find out who sings what. `voices` are the voices of the exercise; they also sing a part
+    without a name if it is the only one. Returns the lines of music with their singers, and the
+    problems."""
     assigner = _Assigner(chorus, tuple(voices))
     for part in parts:
         name = part.name or (ALL if len(parts) == 1 else "")
@@ -131,13 +141,15 @@ def assign_parts(
 
 
 def singers_named(name: str, chorus: Chorus) -> list[tuple[str, ...]] | None:
-    """Who sings a part with this name: the singers behind each name in it. None when one of them is
-    unknown."""
+    """Who sings a part with this name: for each name in it, the voices of the chorus that it means.
+    None when one of the names is unknown, or the part has no name."""
     return _members(name, chorus, tuple(chorus.voices)) if name else None
 
 
 def _members(name: str, chorus: Chorus, voices: tuple[str, ...]) -> list[tuple[str, ...]] | None:
-    """The singers behind each name in a part's name; None when one of them is unknown."""
+    """For each name in the name of a part, the voices of the chorus that it means; None when one of
+    the names is unknown. `voices` are those that "all" stands for."""
+    # The whole may be one name, or several with something or only spaces between.
     for names in ([name], _BETWEEN.split(name.replace("\n", "+")), name.split()):
         found = [_called(n, chorus, voices) for n in names if n]
         members = [singers for singers in found if singers]
@@ -147,8 +159,9 @@ def _members(name: str, chorus: Chorus, voices: tuple[str, ...]) -> list[tuple[s
 
 
 def _called(name: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...] | None:
-    """The singers with this name. Scores may also use a plural, or the first letters of a voice if
-    no other begins with them (S., A., T., B.: common practice)."""
+    """The voices of the chorus with this name; None if it is unknown. Scores may also use a plural,
+    or the first letters of a voice if no other voice begins with them (S., A., T., B.: common
+    practice)."""
     for known in (name, name.removesuffix("s"), name.removesuffix("es")):
         singers = called(known, chorus, voices)
         if singers:
@@ -160,7 +173,7 @@ def _called(name: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ..
 
 
 def by_part(lines: Sequence[AssignedLine]) -> Mapping[str, list[AssignedLine]]:
-    """The lines of each part."""
+    """The lines of each part, by the part's id."""
     grouped: dict[str, list[AssignedLine]] = {}
     for line in lines:
         grouped.setdefault(line.part, []).append(line)

@@ -1,4 +1,5 @@
-"""Describes places in a score file for people: bar and part as well as the line of the XML."""
+"""Describes places in a MusicXML file for people: the bar and part as they see them in their
+notation editor, besides the line of the file."""
 
 from __future__ import annotations
 
@@ -10,22 +11,22 @@ from chorus_handbook.problems import Place
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-#: The elements by which a place is named.
+#: The elements around a place that describe it.
 _AROUND = ("measure", "part")
 #: The most characters of a bar number that a message shows.
 _LONGEST_NUMBER = 8
 
 
 def line_of(element: _Element) -> int:
-    """The line of the file in which an element begins. For an element that we have added, it is the
-    line of the first element inside it."""
+    """The number of the line of the file in which an element begins. For an element that we have
+    added, it is the line of the first element inside it."""
     line = element.sourceline or next((e.sourceline for e in element.iter() if e.sourceline), 1)
     return int(str(line))
 
 
 class Places:
-    """Finds the places of one score's elements. `path` is the path of the file. The score may be
-    partwise or timewise, and need not be valid."""
+    """Finds the places of a score's elements. `root` is the root element, `path` the path of the
+    file. The score may be partwise or timewise, and need not be valid."""
 
     def __init__(self, root: _Element, path: str) -> None:
         self._path = path
@@ -34,7 +35,7 @@ class Places:
             for entry in root.iterfind("part-list/score-part")
         }
         self._ids = list(dict.fromkeys(str(part.get("id")) for part in root.iter("part")))
-        #: The bar and part in words, by the innermost element of these two.
+        # the bar and part in words, by the inner one of these two elements
         self._bars: dict[_Element, str] = {}
 
     def of(self, element: _Element) -> Place:
@@ -45,18 +46,20 @@ class Places:
             return Place(self._path, line_of(element))
         if inner not in self._bars:
             measure, part = (next((e for e in around if e.tag == tag), None) for tag in _AROUND)
-            self._bars[inner] = " of ".join(
-                ([] if measure is None else [f"bar {_number(measure)}"])
-                + ([] if part is None else [self._part(str(part.get("id")))])
-            )
+            words = []
+            if measure is not None:
+                words.append(f"bar {_number(measure)}")
+            if part is not None:
+                words.append(self._part(str(part.get("id"))))
+            self._bars[inner] = " of ".join(words)
         return Place(self._path, line_of(element), bar=self._bars[inner])
 
-    def _part(self, name: str) -> str:
+    def _part(self, part_id: str) -> str:
         """The printed name of a part, or else its number from the top."""
-        printed = self._names.get(name, "")
+        printed = self._names.get(part_id, "")
         if printed:
             return shown(printed).strip('"')
-        return f"part {self._ids.index(name) + 1}"
+        return f"part {self._ids.index(part_id) + 1}"
 
 
 def _number(measure: _Element) -> str:

@@ -1,4 +1,7 @@
-"""Reads a score file, by calling the other modules of this package in order."""
+"""Reads a MusicXML file into a `Score`, by calling the other modules of this package in turn.
+
+The package's docstring says what each of them does.
+"""
 
 from __future__ import annotations
 
@@ -35,7 +38,7 @@ def read_musicxml(
     notation: Notation, chorus: Chorus, voices: Sequence[str], *, root: Path
 ) -> tuple[Score | None, list[Problem]]:
     """Read the score file that the notation names, in the handbook's folder `root`. `voices` are
-    those of the exercise. Returns the score, or None when there are problems, and the problems."""
+    the voices of the exercise. Returns the score and no problems, or None and the problems."""
     try:
         data = read_score(locate(root, notation.text))
     except ScoreFileError as error:
@@ -46,7 +49,8 @@ def read_musicxml(
 def read_document(
     data: bytes, path: str, chorus: Chorus, voices: Sequence[str]
 ) -> tuple[Score | None, list[Problem]]:
-    """The score in a MusicXML document; `path` is shown in problems."""
+    """Read the score in a MusicXML document; `path` is the path of its file in problems. Returns
+    what `read_musicxml` does."""
     tree, errors = parse_score(data)
     if tree is None:
         return None, [
@@ -58,9 +62,8 @@ def read_document(
         return None, problems
     heading, problems = read_heading(root, path)
     reading = _read(root, path, problems)
-    if not problems and not any(
-        measure.length for part in reading.parts.values() for measure in part
-    ):
+    has_notes = any(measure.length for part in reading.parts.values() for measure in part)
+    if not problems and not has_notes:
         problems.append(
             Problem(
                 Place(path),
@@ -71,7 +74,7 @@ def read_document(
         )
     if problems:
         return None, sorted(set(problems))
-    return _sung(root, path, reading, heading, chorus, voices)
+    return _make_score(root, path, reading, heading, chorus, voices)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +87,7 @@ class _Reading:
 
 
 def _read(root: _Element, path: str, problems: list[Problem]) -> _Reading:
+    """Read the measures of all parts. Problems are added to the list `problems`."""
     parts: dict[str, list[Measure]] = {}
     notes: dict[str, _Element] = {}
     places = Places(root, path)
@@ -98,14 +102,14 @@ def _read(root: _Element, path: str, problems: list[Problem]) -> _Reading:
                 Place(path),
                 "voice-length",
                 "The parts of this score do not have the same number of bars: "
-                f"{' and '.join(map(str, sorted(counts)))}.",
+                f"some have {min(counts)}, others {max(counts)}.",
                 _EXPORT,
             )
         )
     return _Reading(parts, notes)
 
 
-def _sung(
+def _make_score(
     root: _Element,
     path: str,
     reading: _Reading,
@@ -113,6 +117,8 @@ def _sung(
     chorus: Chorus,
     voices: Sequence[str],
 ) -> tuple[Score | None, list[Problem]]:
+    """Make the score of what was read: find the singers of each line, and put the lines together.
+    The note elements in `root` get the ids of the score's notes."""
     named, problems = _named(root, path, reading)
     lines, found = assign_parts(named, chorus, voices)
     problems += found
@@ -120,7 +126,7 @@ def _sung(
     problems += found
     edges = barlines(list(reading.parts.values()))
     places = {part.id: part.place for part in named}
-    sung = [
+    written_voices = [
         written(
             places[line.part],
             line.voice,
@@ -135,18 +141,20 @@ def _sung(
     if problems:
         return None, sorted(set(problems))
     frame = Frame(heading.key, heading.meter, bars_as_drawn=True)
-    pairs = [(line.singers, one) for line, one in zip(lines, sung, strict=True)]
-    score, problems = put_together([Block(pairs)], frame, chorus)
+    block = Block([(ln.singers, voice) for ln, voice in zip(lines, written_voices, strict=True)])
+    score, problems = put_together([block], frame, chorus)
     if score is None:
         return None, sorted(set(problems))
     singers = {
         part: tuple(line.singers.voices for line in own) for part, own in by_part(lines).items()
     }
-    return with_file(score, root, heading.key.tonic, reading.notes, sung, singers), []
+    tonic = heading.key.tonic
+    return with_file(score, root, tonic, reading.notes, written_voices, singers), []
 
 
 def _named(root: _Element, path: str, reading: _Reading) -> tuple[list[NamedPart], list[Problem]]:
-    """The parts with their names. A part that is not in the file's list of parts is reported."""
+    """The parts with their names, and a problem for each part that is not in the file's list of
+    parts."""
     names = part_names(root)
     named, problems = [], []
     for element in root.iterfind("part"):
@@ -155,24 +163,29 @@ def _named(root: _Element, path: str, reading: _Reading) -> tuple[list[NamedPart
             name, line = names[part]
             named.append(NamedPart(part, name, Place(path, line), _layers(reading.parts[part])))
         else:
-            message = f"The part {shown(part)} is not in the list of parts, so it has no name."
+            message = (
+                f"The part {shown(part)} is not in the file's list of parts (part-list), so it has "
+                "no name."
+            )
             place = Place(path, line_of(element))
             problems.append(Problem(place, "notation-voice", message, _EXPORT))
     return named, problems
 
 
 def _layers(measures: Sequence[Measure]) -> tuple[LayerKey, ...]:
-    """The voices of a part that have notes, from the top; if none has, only the first voice."""
+    """The layers (lines of music) of a part that have notes, from the top; if none has, only the
+    first one."""
     keys = sorted({key for m in measures for key in m.layers}, key=_layer_order)
     sounding = tuple(
         key
         for key in keys
-        if any(not t.tone.silent for m in measures if key in m.layers for t in m.layers[key].timed)
+        if any(not t.note.silent for m in measures if key in m.layers for t in m.layers[key].timed)
     )
     return sounding or tuple(keys[:1])
 
 
 def _layer_order(key: LayerKey) -> tuple[int, int, str]:
+    """A key that sorts layers by their staff, then by the number of their voice in the file."""
     staff, voice = key
     return staff, int(voice) if voice.isdecimal() and len(voice) < 9 else 0, voice
 
@@ -186,15 +199,17 @@ def _lengths(root: _Element, path: str, reading: _Reading) -> tuple[list[Fractio
     problems = []
     meter = None
     places = Places(root, path)
-    for number, bar in enumerate(root.findall("part")[0].iterfind("measure")):
-        for time in bar.iterfind("attributes/time"):
+    first_part = root.find("part")
+    measures = first_part.findall("measure") if first_part is not None else []
+    for measure, length in zip(measures, lengths, strict=True):
+        for time in measure.iterfind("attributes/time"):
             meter = read_meter(time)
-        if meter and not meter.free and lengths[number] > meter.bar:
+        if meter and not meter.free and length > meter.bar:
             problems.append(
                 Problem(
-                    places.of(bar),
+                    places.of(measure),
                     "bar-length",
-                    f"This bar lasts {float(lengths[number]):g} quarters; in {meter} it has "
+                    f"This bar lasts {float(length):g} quarters, but a bar of {meter} lasts "
                     f"{float(meter.bar):g}.",
                     "Check its note values in the notation editor.",
                 )

@@ -1,4 +1,7 @@
-"""Gives a score file to the voices of another chorus."""
+"""Gives the parts of a MusicXML file to the voices of another chorus.
+
+"Theirs" is the chorus that the music was written for, "ours" the chorus that will sing it.
+"""
 
 from __future__ import annotations
 
@@ -17,15 +20,16 @@ if TYPE_CHECKING:
 
 
 def names_in(data: bytes, revoicing: Revoicing) -> Iterator[str]:
-    """The names of their voices that have a part. Raises ScoreFileError."""
+    """The names of those of their voices that have a part in the file. Raises ScoreFileError."""
     for name, _ in part_names(_root(data)).values():
         for singers in singers_named(name, revoicing.theirs) or ():
             yield from singers
 
 
 def revoice(data: bytes, revoicing: Revoicing) -> bytes:
-    """The MusicXML document with the parts of their voices given to ours: renamed, moved by
-    octaves where they have to, and in the clef of the new voice. Raises ScoreFileError."""
+    """The MusicXML document with the parts of their voices given to ours, as `revoicing` says: each
+    part is renamed, moved by octaves if need be, and put into the clef of its new voice. Parts that
+    no voice of theirs sings stay as they are. Raises ScoreFileError."""
     from lxml import etree  # late: only handbooks with score files need it
 
     root = _root(data)
@@ -45,20 +49,22 @@ def _root(data: bytes) -> _Element:
     tree, errors = parse_score(data)
     if tree is None:
         raise errors[0]
-    return partwise(parse(data).getroot())  # the author's own, layout and all
+    return partwise(parse(data).getroot())  # as its author wrote it, with its layout
 
 
 def _new_name(name: str, members: list[tuple[str, ...]], revoicing: Revoicing) -> str:
-    if len(members) == 1:
-        joined = "+".join(members[0]) if len(members[0]) > 1 and "+" in name else ""
-        if joined:
-            return " + ".join(revoicing.voices[voice] for voice in members[0])
-        return revoicing.renamed(_group_or_voice(members[0], revoicing))
-    return "\n".join("+".join(revoicing.voices[v] for v in names) for names in members)
+    """The new name of a part called `name`. `members` has, for each name in its name, the voices of
+    theirs that it means."""
+    if len(members) > 1:
+        return "\n".join("+".join(revoicing.voices[v] for v in names) for names in members)
+    (singers,) = members
+    if len(singers) > 1 and "+" in name:
+        return " + ".join(revoicing.voices[voice] for voice in singers)
+    return revoicing.renamed(_group_or_voice(singers, revoicing))
 
 
 def _group_or_voice(singers: tuple[str, ...], revoicing: Revoicing) -> str:
-    """The name in chorus.yml of what a part is called: of one voice, or of a group."""
+    """The name, in the chorus.yml of theirs, of one voice or of the group of these voices."""
     if len(singers) == 1:
         return singers[0]
     theirs = revoicing.theirs
@@ -67,6 +73,7 @@ def _group_or_voice(singers: tuple[str, ...], revoicing: Revoicing) -> str:
 
 
 def _rename(root: _Element, part: str, new: str) -> None:
+    """Give the part with this id a new name, and remove other printed forms of its old name."""
     for element in root.iterfind("part-list/score-part"):
         if element.get("id") == part:
             for name in element.iterfind("part-name"):
@@ -77,14 +84,16 @@ def _rename(root: _Element, part: str, new: str) -> None:
 
 
 def _move(part: _Element, singers: list[str], revoicing: Revoicing) -> None:
-    """Move the notes of a part by octaves, those of each layer by its singer's, and put the part
-    into the clef of its new voice, the lowest if there are several."""
+    """Move the notes of a part by octaves, and put it into the clef of its new voice, or of the
+    lowest of several. `singers` are the voices of theirs that sing it. If there is a layer (line of
+    music) for each, it is moved as its singer's line has to; else all are moved as the first
+    singer's."""
     layers = sorted({_layer(note) for note in part.iter("note") if note.find("pitch") is not None})
-    own = dict(zip(layers, singers, strict=True)) if len(layers) == len(singers) else {}
+    singer_of = dict(zip(layers, singers, strict=True)) if len(layers) == len(singers) else {}
     for note in part.iter("note"):
         octave = note.find("pitch/octave")
         if octave is not None and octave.text:
-            voice = own.get(_layer(note), singers[0])
+            voice = singer_of.get(_layer(note), singers[0])
             octave.text = str(int(octave.text) + revoicing.octaves.get(voice, 0))
     new = [revoicing.ours.voices[revoicing.voices[voice]] for voice in singers]
     old = [revoicing.theirs.voices[voice] for voice in singers]
@@ -95,10 +104,12 @@ def _move(part: _Element, singers: list[str], revoicing: Revoicing) -> None:
 
 
 def _layer(note: _Element) -> tuple[int, str]:
+    """The layer that a note is in: its staff and its voice in the file."""
     return int(note.findtext("staff") or 1), note.findtext("voice") or "1"
 
 
 def _write_clef(element: _Element, clef: Clef) -> None:
+    """Replace the contents of a `clef` element."""
     from lxml import etree  # late: only handbooks with score files need it
 
     for child in list(element):

@@ -1,9 +1,9 @@
-"""Validates score files with the schema of MusicXML 4.0 (W3C Music Notation Community Group), which
-also fits older files.
+"""Validates score files against the schema of MusicXML 4.0 (W3C Music Notation Community Group),
+which also fits older files.
 
-The schema is a file beside this module (made by `make_schema`). It imports two small schemas for
-attributes of XML and XLink; the parts of them that it uses are in this module, so that nothing is
-ever downloaded.
+The schema is a file beside this module, copied by `make_schema`. It imports two small schemas for
+attributes of XML and XLink. What it uses of these two is written out in this module, so that
+nothing is ever downloaded.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ _MOST_ERRORS = 1000
 #: The schema as it was published.
 SCHEMA_FILE = Path(__file__).with_name("musicxml-4.0.xsd")
 
+#: The beginning of a schema, up to the namespace that it is for.
 _HEAD = '<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema" targetNamespace='
 _XML = (
     f'{_HEAD}"http://www.w3.org/XML/1998/namespace">'
@@ -40,13 +41,14 @@ _XLINK = (
     )
     + "</xs:schema>"
 )
+#: The two imported schemas by their file names.
 _IMPORTS = {"xml.xsd": _XML, "xlink.xsd": _XLINK}
 
 
 @dataclass(frozen=True, slots=True)
 class SchemaError:
-    """Something that the schema does not allow: its place, the message, and the element, if it is
-    known."""
+    """Something that the schema does not allow: its line and column in the file, the XML library's
+    message, and the element, if it is known."""
 
     line: int
     column: int
@@ -59,13 +61,14 @@ def schema_errors(tree: etree._ElementTree) -> Iterator[SchemaError]:
     schema = _schema()
     if not schema.validate(tree):
         for entry in islice(schema.error_log, _MOST_ERRORS):
-            found = tree.xpath(entry.path) if entry.path else []
-            element = found[0] if isinstance(found, list) and found else None
+            matches = tree.xpath(entry.path) if entry.path else []
+            element = next(iter(matches), None) if isinstance(matches, list) else None
             yield SchemaError(entry.line, max(entry.column, 1), entry.message, element)
 
 
 @lru_cache(maxsize=1)
 def _schema() -> etree.XMLSchema:
+    """The schema, read once because that takes long."""
     from lxml import etree  # late: only handbooks with score files need it
 
     class Imports(etree.Resolver):

@@ -1,5 +1,8 @@
-"""Converts a score in the timewise form of MusicXML (first by bar, then by part) to the partwise
-form, which the rest of the package reads.
+"""Converts a score in the timewise form of MusicXML to the partwise form, which the rest of the
+package reads.
+
+A timewise score has measures, and in each measure its parts; a partwise score has parts, and in
+each part its measures.
 """
 
 from __future__ import annotations
@@ -12,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def partwise(root: _Element) -> _Element:
-    """The score in partwise form. A timewise one is rebuilt in place."""
+    """The score with this root element in partwise form. A timewise score is changed in place."""
     if root.tag != "score-timewise":
         return root
     from lxml import etree  # late: only handbooks with score files need it

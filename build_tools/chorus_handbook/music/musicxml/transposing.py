@@ -1,5 +1,7 @@
-"""Reads transposing parts, whose notes sound higher or lower than written: in MusicXML `pitch` is
-what is written, and `transpose` the interval to what sounds.
+"""Reads by what interval a transposing part sounds higher or lower than it is written.
+
+In MusicXML, `pitch` is the written pitch of a note, and `transpose` the interval from there to the
+pitch that sounds.
 """
 
 from __future__ import annotations
@@ -13,13 +15,15 @@ from chorus_handbook.pitch import Pitch
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-#: By semitones from 0 to 11, the steps of a transposition that does not state its steps.
+#: For each number of semitones from 0 to 11, the steps of the scale in an interval of that size, if
+#: the file does not state them.
 _DIATONIC = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 
 
 @dataclass(frozen=True, slots=True)
 class Transposition:
-    """The interval from what is written to what sounds, in steps of the scale and semitones."""
+    """The interval from the written to the sounding pitch, in steps of the scale and semitones;
+    negative if it sounds lower."""
 
     steps: int = 0
     semitones: int = 0
@@ -30,8 +34,8 @@ class Transposition:
 
 
 def read_transposition(element: _Element) -> Transposition:
-    """The interval of a `transpose` element. If its steps do not fit its semitones (12 semitones
-    and 0 steps, for example), they are computed from the semitones."""
+    """The interval that a `transpose` element states. If its steps do not fit its semitones (12
+    semitones and 0 steps, for example), they are computed from the semitones."""
     semitones = int(Fraction(element.findtext("chromatic", "0").strip()))
     octaves, rest = divmod(semitones, 12)
     steps = 7 * octaves + _DIATONIC[rest]

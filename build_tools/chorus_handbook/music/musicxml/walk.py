@@ -1,7 +1,8 @@
-"""Reads one part of a score file, measure by measure: which notes it has and when they begin.
+"""Reads one part of a MusicXML file, measure by measure: which notes it has and when they begin.
 
-The file is valid by the schema, so only the meaning of its elements is considered here (MusicXML
-4.0 reference). Times are in quarters from the start of the measure.
+A measure may contain several *layers* (MusicXML calls them voices): lines of music on one staff or
+several. The file is valid by the schema, so only the meaning of its elements is considered here
+(MusicXML 4.0 reference). Times are in quarters from the start of the measure.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from fractions import Fraction
 from math import lcm
 from typing import TYPE_CHECKING
 
-from chorus_handbook.music.musicxml.notes import read_pitch, starts_tie, tone_of
+from chorus_handbook.music.musicxml.notes import read_pitch, starts_tie, written_note
 from chorus_handbook.music.musicxml.places import Places
 from chorus_handbook.music.musicxml.transposing import Transposition, read_transposition
 from chorus_handbook.music.score import DYNAMICS
@@ -24,12 +25,12 @@ from chorus_handbook.problems import Place, Problem
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-#: A voice of a part: its staff, and its name in the file.
+#: What identifies a layer of a part: its staff (from 1, from the top), and its voice in the file.
 LayerKey = tuple[int, str]
 
 #: The longest measure, in quarters.
 _LONGEST_MEASURE = 64
-#: The finest division of a quarter.
+#: The most parts into which a file may divide a quarter.
 _MOST_DIVISIONS = 1_000_000
 #: The most notes of a chord.
 _MOST_AT_ONCE = 16
@@ -43,28 +44,35 @@ _JUMPS = ("dacapo", "dalsegno", "tocoda")
 
 @dataclass(slots=True)
 class Timed:
-    """A written note or rest with its moment in the measure. A `hidden` rest is not printed."""
+    """A written note or rest, and the moment in the measure at which it begins. A `hidden` rest is
+    not printed."""
 
     onset: Fraction
-    tone: WrittenNote
+    note: WrittenNote
     hidden: bool = False
 
     @property
     def end(self) -> Fraction:
-        return self.onset + self.tone.duration
+        return self.onset + self.note.duration
 
 
 @dataclass(slots=True)
 class Layer:
-    """The notes and rests of one voice in a measure."""
+    """The notes and rests of one layer in a measure."""
 
     timed: list[Timed] = field(default_factory=list)
 
 
 @dataclass(slots=True)
 class Measure:
-    """A measure of one part. Each of its `marks` has a moment and the number of its staff (0 for
-    all staves)."""
+    """A measure of one part.
+
+    layers: its notes and rests.
+    marks: its dynamics and hairpins, each with its moment and the number of its staff (0 for all
+        staves).
+    length: up to the end of the layer that lasts longest.
+    left, right: the bar lines before and after it.
+    """
 
     place: Place
     layers: dict[LayerKey, Layer] = field(default_factory=dict)
@@ -78,19 +86,21 @@ class Measure:
 
 
 class Walk:
-    """Reads the measures of one part in order. It adds the note elements to `notes`, by
-    `WrittenNote.id`, and what is wrong or not supported to `problems`."""
+    """Reads the measures of one part in order. It adds the note elements to `elements`, by
+    `WrittenNote.id`, and reports in `problems` what is wrong or not supported."""
 
-    def __init__(self, places: Places, notes: dict[str, _Element], problems: list[Problem]) -> None:
+    def __init__(
+        self, places: Places, elements: dict[str, _Element], problems: list[Problem]
+    ) -> None:
         self._place = places.of
-        self._notes = notes
+        self._elements = elements
         self._problems = problems
-        self._divisions = Fraction(1)
-        self._durations: dict[str, Fraction] = {}  # by their text, for the current divisions
+        self._divisions = Fraction(1)  # how many units of a duration make a quarter
+        self._durations: dict[str, Fraction] = {}  # in quarters, by their text in the file
         self._finest = 1  # all durations so far are multiples of a quarter divided by this
-        self._slurs: dict[tuple[LayerKey, str], WrittenNote] = {}
-        self._transposed: dict[int, Transposition] = {}
-        self._graces: dict[LayerKey, list[Pitch]] = {}
+        self._slurs: dict[tuple[LayerKey, str], WrittenNote] = {}  # open slurs: their first notes
+        self._transposed: dict[int, Transposition] = {}  # by staff; 0 for all staves
+        self._graces: dict[LayerKey, list[Pitch]] = {}  # grace notes that wait for their note
         self._readers: dict[str, Callable[[_Element], None]] = {
             "attributes": self._attributes,
             "note": self._note,
@@ -105,8 +115,9 @@ class Walk:
         """Read the next measure; `number` is its index, from 0."""
         self._number = number
         self._measure = Measure(self._place(element))
-        self._now = self._begun = Fraction(0)
-        self._last: Timed | None = None
+        self._now = Fraction(0)  # the present moment in the file's order
+        self._begun = Fraction(0)  # when the last note began, with which notes of a chord begin too
+        self._last: Timed | None = None  # the last note, to which notes of a chord are added
         for child in element:
             reader = self._readers.get(str(child.tag))
             if reader:
@@ -128,7 +139,7 @@ class Walk:
             if not 0 < self._divisions <= _MOST_DIVISIONS:
                 self._complain(
                     element,
-                    f"divisions cannot be {divisions.strip()[:20]}.",
+                    f'The element "divisions" cannot have the value "{divisions.strip()[:20]}".',
                     "Export the score again from the notation editor.",
                 )
                 self._divisions = Fraction(1)
@@ -137,6 +148,7 @@ class Walk:
             self._transposed[staff] = read_transposition(transpose)
 
     def _duration(self, element: _Element) -> Fraction:
+        """The duration of an element in quarters; 0 if it is not possible, which is reported."""
         text = (element.findtext("duration") or "0").strip()
         duration = self._durations.get(text)
         if duration is not None:
@@ -146,7 +158,8 @@ class Walk:
         if duration > _LONGEST_MEASURE or finest > _MOST_DIVISIONS:
             self._complain(
                 element,
-                f"This lasts {float(duration):.3g} quarters, which is not possible.",
+                f"Something in this bar lasts {float(duration):.3g} quarters, which is not "
+                "possible.",
                 "Check the note values of this bar in the notation editor.",
             )
             return Fraction(0)
@@ -161,7 +174,7 @@ class Walk:
         chord = element.find("chord") is not None
         if not chord and element.find("grace") is None:
             self._begun = self._now
-        if element.find("cue") is not None:  # shows what others sing; not to be sung
+        if element.find("cue") is not None:  # a small note that shows what others sing
             if not chord:
                 self._now += duration
                 self._last = None
@@ -173,67 +186,71 @@ class Walk:
                 self._graces.setdefault(key, []).append(pitch)
             return
         if chord and self._last:
-            if pitch and self._last.tone.pitch:
-                self._add(pitch, element, self._last.tone)
-            self._slur(element, self._last.tone, key)
+            if pitch and self._last.note.pitch:
+                self._add_to_chord(pitch, element, self._last.note)
+            self._slur(element, self._last.note, key)
             return
-        tone = tone_of(element, self._place(element), pitch, duration, self._number)
-        if tone.pitch or tone.spoken:
-            tone.graces = tuple(self._graces.pop(key, ()))
-            self._register(element, tone)
-        self._slur(element, tone, key)
-        hidden = tone.silent and element.get("print-object") == "no"
-        # A later note of a chord gets here only if the chord's first note is a cue. It begins when
-        # the cue does, which is no longer the present moment.
-        self._last = Timed(self._begun, tone, hidden)
+        note = written_note(element, self._place(element), pitch, duration, self._number)
+        if note.pitch or note.spoken:
+            note.graces = tuple(self._graces.pop(key, ()))
+            self._register(element, note)
+        self._slur(element, note, key)
+        hidden = note.silent and element.get("print-object") == "no"
+        # A further note of a chord gets here only if the chord's first note is a cue. It begins
+        # when the cue does, which is no longer the present moment.
+        self._last = Timed(self._begun, note, hidden)
         self._measure.layers.setdefault(key, Layer()).timed.append(self._last)
         if not chord:
             self._now += duration
         self._reach()
 
-    def _add(self, pitch: Pitch, element: _Element, tone: WrittenNote) -> None:
-        """Add a pitch to a note, which becomes a chord. The chord is tied to the next one only if
-        all of its notes are; otherwise a note that is sung again would be lost."""
-        assert tone.pitch
-        tone.tie = tone.tie if starts_tie(element) else None
-        pitches = sorted({pitch, tone.pitch, *tone.below}, key=_height)
+    def _add_to_chord(self, pitch: Pitch, element: _Element, note: WrittenNote) -> None:
+        """Add a pitch, that of the note `element`, to a written note, which becomes a chord. The
+        chord is tied to the next one only if all of its notes are; otherwise a note that is sung
+        again would be lost."""
+        assert note.pitch
+        note.tie = note.tie if starts_tie(element) else None
+        pitches = sorted({pitch, note.pitch, *note.below}, key=_height)
         if len(pitches) > _MOST_AT_ONCE:
-            hint = "Leave out notes that nobody sings."
+            hint = "In the notation editor, delete notes that nobody sings."
             self._complain(element, f"This chord has more than {_MOST_AT_ONCE} notes.", hint)
             return
-        tone.pitch, tone.below = pitches[0], tuple(pitches[1:])
-        self._register(element, tone)
+        note.pitch, note.below = pitches[0], tuple(pitches[1:])
+        self._register(element, note)
 
-    def _slur(self, element: _Element, tone: WrittenNote, key: LayerKey) -> None:
-        """Count the slurs that begin and end at a note. Only those between two notes of one voice
+    def _slur(self, element: _Element, note: WrittenNote, key: LayerKey) -> None:
+        """Count the slurs that begin and end at a note. Only slurs between two notes of one layer
         count."""
         slurs = element.findall("notations/slur")
         for slur in sorted(slurs, key=lambda slur: slur.get("type") != "stop"):  # stops first
             name = key, str(slur.get("number", "1"))
             if slur.get("type") == "start":
-                self._slurs[name] = tone
+                self._slurs[name] = note
             elif slur.get("type") == "stop":
                 begun = self._slurs.pop(name, None)
                 if begun is not None:
                     begun.slurs_begin += 1
-                    tone.slurs_end += 1
+                    note.slurs_end += 1
 
-    def _register(self, element: _Element, tone: WrittenNote) -> None:
-        """Add a note element of the file to `notes`. A chord has the id of its first note."""
-        name = f"{len(self._notes)}"
-        self._notes[name] = element
-        tone.id = tone.id or name
+    def _register(self, element: _Element, note: WrittenNote) -> None:
+        """Keep a note element of the file under the id of its written note. A chord has the id of
+        its first note."""
+        name = f"{len(self._elements)}"
+        self._elements[name] = element
+        note.id = note.id or name
 
     def _pitch(self, element: _Element, staff: int) -> Pitch | None:
-        """The pitch that sounds: the written one, moved if the part transposes."""
+        """The pitch at which a note element sounds: the written pitch, moved if the part
+        transposes. None for rests and spoken notes, and when it is wrong, which is reported."""
         pitch = read_pitch(element)
         if pitch is None:
             return None
-        if isinstance(pitch, str):
-            self._complain(element, pitch, "Write it with sharps, flats or naturals.")
+        if isinstance(pitch, str):  # a message
+            hint = "In the notation editor, write it with sharps, flats or naturals."
+            self._complain(element, pitch, hint)
             return None
-        moved = self._transposed.get(staff) or self._transposed.get(0) or Transposition()
-        sounding = moved.sounding(pitch)
+        transposition = self._transposed.get(staff) or self._transposed.get(0) or Transposition()
+        sounding = transposition.sounding(pitch)
         if not 0 <= sounding.midi <= _HIGHEST:
             hint = "Correct its octave in the notation editor."
             self._complain(element, "This note is too high or too low for any voice.", hint)
@@ -246,7 +263,7 @@ class Walk:
         if self._now < 0:
             self._complain(
                 element,
-                "The notes of this bar begin before the bar does.",
+                "Some notes of this bar would begin before the bar does.",
                 "Export the score again from the notation editor.",
             )
             self._now = Fraction(0)
@@ -275,14 +292,16 @@ class Walk:
             self._sound(sound)
 
     def _mark(self, element: _Element, at: Fraction, staff: int, sign: str) -> None:
+        """Add a dynamic, or the beginning or end of a hairpin, at the moment `at`."""
         self._measure.marks.append((max(at, Fraction(0)), staff, Mark(self._place(element), sign)))
 
     def _sound(self, element: _Element) -> None:
+        """Report a jump. Everything else in a `sound` element is for computers that play."""
         if any(element.get(jump) not in (None, "no") for jump in _JUMPS):
             self._complain(
                 element,
-                "There is a jump to another place here (da capo, dal segno or coda), "
-                "which the handbook cannot follow.",
+                "There is a jump to another place here (da capo, dal segno or coda), which the "
+                "handbook does not support.",
                 "In the notation editor, write the music out, or use a repeat with endings.",
             )
 

@@ -1,5 +1,8 @@
 """The rules for the order of a warm-up, one module for each.
 
+The browser runs the same rules (`browser/check_*.js`); the numbers and sentences of both stand in
+`browser/warm_up_rules.js`. Change both sides together.
+
 Each check takes a running order and yields a `Finding` for every place that breaks its rule. Where
 a rule asks what comes before an item, all earlier items count, not only the one directly before it.
 """
@@ -29,7 +32,8 @@ from chorus_handbook.warmups.checks.stillness import check_stillness
 from chorus_handbook.warmups.checks.strong import check_strong
 from chorus_handbook.warmups.checks.time import check_time
 from chorus_handbook.warmups.checks.voices import check_voices
-from chorus_handbook.warmups.running_order import Finding, RunningOrder
+from chorus_handbook.warmups.findings import Finding
+from chorus_handbook.warmups.running_order import RunningOrder
 
 OrderCheck = Callable[[RunningOrder], Iterator[Finding]]
 

@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.wording import listed, seconds, verb
 from chorus_handbook.warmups.clock import timetable
-from chorus_handbook.warmups.running_order import SECOND, Finding, PlannedItem, RunningOrder
+from chorus_handbook.warmups.findings import LIMITS, Finding, found, item, time, voices
+from chorus_handbook.warmups.running_order import PlannedItem, RunningOrder
 
 #: The highest impact of the first item that a voice sings after it has come.
-HIGHEST_FIRST_IMPACT = 3
+HIGHEST_FIRST_IMPACT: int = LIMITS["first_impact"]
 
 
 def check_arrivals(order: RunningOrder) -> Iterator[Finding]:
@@ -24,22 +24,20 @@ def check_arrivals(order: RunningOrder) -> Iterator[Finding]:
     # By the place of an item: the late voices that sing this item first.
     first_of: dict[int, list[str]] = {}
     for voice, arrives in order.arrivals.items():
-        for place, (item, slot) in enumerate(zip(order.items, slots, strict=True)):
-            if slot.begins >= arrives and _sings(voice, item):
+        for place, (one, slot) in enumerate(zip(order.items, slots, strict=True)):
+            if slot.begins >= arrives and _sings(voice, one):
                 first_of.setdefault(place, []).append(voice)
                 break
-    for place, voices in sorted(first_of.items()):
-        item = order.items[place]
-        if item.impact > HIGHEST_FIRST_IMPACT:
-            late = max(order.arrivals[voice] for voice in voices)
-            who = listed(order.voices[voice].label for voice in voices)
-            yield Finding(
-                "warmup-arrival",
+    for place, names in sorted(first_of.items()):
+        if order.items[place].impact > HIGHEST_FIRST_IMPACT:
+            yield found(
+                order,
+                "arrival-one" if len(names) == 1 else "arrival-several",
                 place,
-                f"{who} {verb(voices, 'comes', 'come')} {seconds(late / SECOND)} after the "
-                f"start, and the next item to sing is {item.named(f'impact {item.impact}')}.",
-                f"Put an item of impact {HIGHEST_FIRST_IMPACT} or less before it, or let those who "
-                "come late hum along at first.",
+                voices=voices(names),
+                time=time(max(order.arrivals[voice] for voice in names)),
+                item=item(place, "impact"),
+                impact=HIGHEST_FIRST_IMPACT,
             )
 
 

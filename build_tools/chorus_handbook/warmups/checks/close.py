@@ -9,23 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.warmups.running_order import Finding, RunningOrder
+from chorus_handbook.warmups.findings import Finding, found
+from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_close(order: RunningOrder) -> Iterator[Finding]:
     """Notice `warmup-close`, at most one."""
     place = len(order.items) - 1
     last = order.items[place]
+    title = {"title": place}  # the message names the item by its title
     if last.impact == 5:
-        amount, cure = "strong singing (impact 5)", "End with a gentler item"
+        yield found(order, "close-strong", place, title=title)
     elif last.impact == 4 and not last.unites and not order.chord_follows:
-        amount = "full singing (impact 4) and does not bring the chorus together"
-        cure = "End with an item for blend, tuning or harmony, or with the piece's first chord"
-    else:
-        return
-    yield Finding(
-        "warmup-close",
-        place,
-        f"The last item, {last.named()}, is {amount}.",
-        f'{cure}; move "{last.title}" to an earlier place.',
-    )
+        yield found(order, "close-full", place, title=title)

@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.wording import interval_of, listed
-from chorus_handbook.pitch import named
-from chorus_handbook.warmups.running_order import Finding, KeyReach, PlannedItem, RunningOrder
+from chorus_handbook.warmups.findings import LIMITS, Finding, found, interval, notes
+from chorus_handbook.warmups.running_order import KeyReach, RunningOrder
 
-FOURTH = 5  # semitones
-#: Stand for the notes of a voice that has sung nothing yet: far from every note that is sung.
+#: How near an earlier note must be to one that it prepares: a fourth, in semitones.
+FOURTH: int = LIMITS["prepared_within"]
+#: What counts as the highest and the lowest note so far of a voice that has sung nothing yet: both
+#: are too far from every note to prepare it.
 _LOWEST_MIDI, _HIGHEST_MIDI = 0, 128
 
 
@@ -24,16 +25,19 @@ def check_extremes(order: RunningOrder) -> Iterator[Finding]:
     lowest: dict[str, int] = {}
     highest: dict[str, int] = {}
     for place, item in enumerate(order.items):
-        notes: dict[str, str] = {}
+        unprepared: dict[str, int] = {}
         for key in item.keys:
             for voice, reach in key.items():
-                if note := _unprepared(order, voice, reach, lowest, highest):
-                    notes.setdefault(voice, note)
+                note = _unprepared(order, voice, reach, lowest, highest)
+                if note is not None:
+                    unprepared.setdefault(voice, note)
             for voice, reach in key.items():
                 lowest[voice] = min(reach.lowest, lowest.get(voice, reach.lowest))
                 highest[voice] = max(reach.highest, highest.get(voice, reach.highest))
-        if notes:
-            yield _finding(order, place, item, notes)
+        if unprepared:
+            yield found(
+                order, "extremes", place, notes=notes(unprepared), interval=interval(FOURTH)
+            )
 
 
 def _unprepared(
@@ -42,25 +46,14 @@ def _unprepared(
     reach: KeyReach,
     lowest: dict[str, int],
     highest: dict[str, int],
-) -> str:
-    """The name of a note outside the comfortable range that nothing has prepared; empty if there is
-    none. `lowest` and `highest` hold what each voice has sung before, as MIDI numbers."""
-    _, bottom, top = order.voices[voice]
+) -> int | None:
+    """A note that the voice sings with an open mouth outside its comfortable range and that nothing
+    has prepared; None if there is none. `lowest` and `highest` hold the lowest and the highest note
+    that each voice has sung before. All notes are MIDI numbers."""
+    _, bottom, top = order.voices[voice]  # of the comfortable range
     high, low = reach.open_highest, reach.open_lowest
     if high is not None and high > top and high - highest.get(voice, _LOWEST_MIDI) > FOURTH:
-        return named(high)
+        return high
     if low is not None and low < bottom and lowest.get(voice, _HIGHEST_MIDI) - low > FOURTH:
-        return named(low)
-    return ""
-
-
-def _finding(order: RunningOrder, place: int, item: PlannedItem, notes: dict[str, str]) -> Finding:
-    who = listed(f"{order.voices[voice].label} to {note}" for voice, note in notes.items())
-    return Finding(
-        "warmup-extremes",
-        place,
-        f"{item.named()} takes {who}: outside the comfortable range, and more than "
-        f"{interval_of(FOURTH)} beyond any note sung before.",
-        "Begin it in a key nearer the middle, or put a hum, a trill or a glide before it that "
-        f"comes within {interval_of(FOURTH)} of that note.",
-    )
+        return low
+    return None

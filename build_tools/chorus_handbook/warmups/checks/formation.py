@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.wording import seconds
 from chorus_handbook.warmups.clock import BETWEEN, CHANGE, timetable
-from chorus_handbook.warmups.running_order import SECOND, Finding, RunningOrder
+from chorus_handbook.warmups.findings import LIMITS, Finding, found, time
+from chorus_handbook.warmups.running_order import RunningOrder
 
 #: How many changes draw no notice.
-MOST_CHANGES = 2
+MOST_CHANGES: int = LIMITS["most_changes"]
 
 
 def check_formation(order: RunningOrder) -> Iterator[Finding]:
@@ -23,13 +23,6 @@ def check_formation(order: RunningOrder) -> Iterator[Finding]:
     third time."""
     changes = [place for place, slot in enumerate(timetable(order.items)) if slot.moves]
     if len(changes) > MOST_CHANGES:
-        place = changes[MOST_CHANGES]
-        extra = seconds(len(changes) * (CHANGE - BETWEEN) / SECOND)
-        yield Finding(
-            "warmup-formation",
-            place,
-            f"The formation changes {len(changes)} times, which takes {extra}; the third change "
-            f"is before {order.items[place].named()}.",
-            "Put items with the same formation next to each other, or have an item sung in the "
-            'formation of the item before it: name that one under "formation".',
-        )
+        # how much longer all changes take than the pauses that there would be otherwise
+        extra = time(len(changes) * (CHANGE - BETWEEN))
+        yield found(order, "formation", changes[MOST_CHANGES], n=len(changes), time=extra)

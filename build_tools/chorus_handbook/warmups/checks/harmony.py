@@ -10,10 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.warmups.running_order import Finding, RunningOrder
+from chorus_handbook.warmups.findings import LIMITS, Finding, found
+from chorus_handbook.warmups.running_order import RunningOrder
 
 #: An item in harmony has at least this many lines and this impact.
-LINES, IMPACT = 3, 3
+LINES: int = LIMITS["harmony"]["lines"]
+IMPACT: int = LIMITS["harmony"]["impact"]
 
 
 def check_harmony(order: RunningOrder) -> Iterator[Finding]:
@@ -22,11 +24,5 @@ def check_harmony(order: RunningOrder) -> Iterator[Finding]:
         if item.unison:
             return
         if item.lines >= LINES and item.impact >= IMPACT:
-            yield Finding(
-                "warmup-harmony",
-                place,
-                f"{item.named()} has {item.lines} different lines, and nothing before it is sung "
-                "in unison.",
-                "Put an item in unison before it, such as a hum or a scale.",
-            )
+            yield found(order, "harmony", place, n=item.lines)
             return

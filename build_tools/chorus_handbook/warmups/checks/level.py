@@ -8,19 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.chorus.model import LEVEL_WORDS
-from chorus_handbook.warmups.running_order import Finding, RunningOrder
+from chorus_handbook.warmups.findings import Finding, found
+from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_level(order: RunningOrder) -> Iterator[Finding]:
     """Notice `warmup-level`, at most one."""
     first = order.items[0]
     if first.level == 3 and first.status != "known":
-        yield Finding(
-            "warmup-level",
-            0,
-            f"The first item, {first.named()}, has level 3 ({LEVEL_WORDS[3]}) and is not known "
-            "yet.",
-            "Begin with an item of level 1, which can be sung at once, or with one that the chorus "
-            "knows.",
-        )
+        yield found(order, "level", 0)

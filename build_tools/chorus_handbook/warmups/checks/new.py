@@ -9,23 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.wording import listed
-from chorus_handbook.warmups.running_order import Finding, RunningOrder
+from chorus_handbook.warmups.findings import Finding, found, items
+from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_new(order: RunningOrder) -> Iterator[Finding]:
     """Notice `warmup-new`, at most one for each item."""
-    new = [(place, item) for place, item in enumerate(order.items) if item.status == "new"]
-    for count, (place, item) in enumerate(new, 1):
+    new = [place for place, item in enumerate(order.items) if item.status == "new"]
+    for count, place in enumerate(new, 1):
         if order.occasion == "concert":
-            why, cure = "is new on a concert day", "Replace it with an item that everyone knows"
-        elif item.level == 3:
-            why = "is new and has level 3 (it takes some weeks to learn)"
-            cure = "Teach it in rehearsal first, over some weeks"
+            yield found(order, "new-concert", place)
+        elif order.items[place].level == 3:
+            yield found(order, "new-hard", place)
         elif count > 1:
-            others = [other.named() for _, other in new[: count - 1]]
-            why = f"is new, and so {'is' if count == 2 else 'are'} {listed(others)} before it"
-            cure = "Keep this item for another week, or replace it with one that the chorus knows"
-        else:
-            continue
-        yield Finding("warmup-new", place, f"{item.named()} {why}.", f"{cure}.")
+            name = "new-second" if count == 2 else "new-further"
+            yield found(order, name, place, others=items(new[: count - 1]))

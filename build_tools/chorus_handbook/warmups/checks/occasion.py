@@ -17,33 +17,31 @@ Source: common practice.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
-from chorus_handbook.claims.wording import interval_of, seconds
 from chorus_handbook.entries.warm_up import Occasion
 from chorus_handbook.warmups.clock import over
-from chorus_handbook.warmups.running_order import (
-    MINUTE,
-    SECOND,
-    Finding,
-    PlannedItem,
-    RunningOrder,
-)
+from chorus_handbook.warmups.findings import LIMITS, Finding, Value, found, interval, time
+from chorus_handbook.warmups.running_order import MINUTE, PlannedItem, RunningOrder
 
 #: The widest range of a loud item outdoors: a major sixth, in semitones.
-SIXTH = 9
+SIXTH: int = LIMITS["outdoor"]["widest"]
 #: The impact from which an item is loud.
-LOUD = 4
+LOUD: int = LIMITS["outdoor"]["loud"]
 #: The highest impact before a concert.
-CONCERT_IMPACT = 4
+CONCERT_IMPACT: int = LIMITS["concert"]["impact"]
 #: The longest singing time before a concert, in the first block and in a later one.
-FIRST_BLOCK_SINGING, LATER_BLOCK_SINGING = 6 * MINUTE, 3 * MINUTE
+FIRST_BLOCK_SINGING: int = LIMITS["concert"]["first_block"]
+LATER_BLOCK_SINGING: int = LIMITS["concert"]["later_block"]
 #: How long an item for children usually is.
-CHILDREN_ITEM = 75 * SECOND
+CHILDREN_ITEM: int = LIMITS["children"]["item"]
 #: With this many lines or more, an item makes no sense for one singer alone.
-ONLINE_LINES = 3
+ONLINE_LINES: int = LIMITS["online_lines"]
 #: Goals for which singers must hear each other.
 _SHARED_GOALS = frozenset({"tuning", "blend", "harmony"})
+
+#: The name of a finding and its values.
+_Found = tuple[str, Mapping[str, Value]]
 
 
 def check_occasion(order: RunningOrder) -> Iterator[Finding]:
@@ -51,69 +49,48 @@ def check_occasion(order: RunningOrder) -> Iterator[Finding]:
     warm-up."""
     for place, item in enumerate(order.items):
         rule = _RULES.get(order.occasion) if order.occasion else None
-        if rule and (found := rule(item)):
-            what, cure = found
-            yield Finding("warmup-occasion", place, f"{item.named()} {what}.", f"{cure}.")
+        if rule and (one := rule(item)):
+            name, values = one
+            yield found(order, name, place, **values)
     for index, block in enumerate(order.blocks if order.occasion == "concert" else ()):
         singing = sum(item.singing for item in block)
         most = LATER_BLOCK_SINGING if index else FIRST_BLOCK_SINGING
         if singing > most:
-            which = "The block right before the concert" if index else "This warm-up for a concert"
-            yield Finding(
-                "warmup-occasion",
-                None,
-                f"{which} has {seconds(singing / SECOND)} of singing; "
-                f"{seconds(most / SECOND)} are enough.",
-                "Plan fewer keys, or leave out an item.",
-                "kind",
-            )
+            name = "concert-block" if index else "concert-singing"
+            yield found(order, name, None, time=time(singing), most=time(most))
 
 
-def _concert(item: PlannedItem) -> tuple[str, str] | None:
+def _concert(item: PlannedItem) -> _Found | None:
     if item.impact > CONCERT_IMPACT:
-        return (
-            f"has impact {item.impact}, which is too strong before a concert",
-            f"Replace it with an item of impact {CONCERT_IMPACT} or less, to save the voices",
-        )
+        return "concert-strong", {"n": item.impact, "impact": CONCERT_IMPACT}
     return None
 
 
-def _outdoor(item: PlannedItem) -> tuple[str, str] | None:
+def _outdoor(item: PlannedItem) -> _Found | None:
     if item.impact >= LOUD and item.span > SIXTH:
-        return (
-            f"is too wide and loud for outdoors: it spans {interval_of(item.span)} at impact "
-            f"{item.impact}",
-            f"Replace it with an item within {interval_of(SIXTH)}, or sing it indoors",
-        )
+        values = {"interval": interval(item.span), "widest": interval(SIXTH), "n": item.impact}
+        return "outdoor", values
     return None
 
 
-def _children(item: PlannedItem) -> tuple[str, str] | None:
+def _children(item: PlannedItem) -> _Found | None:
     if over(item.length, CHILDREN_ITEM) and not item.comment:
-        return (
-            f"takes {seconds(item.length / SECOND)}, which is long for children",
-            f'Write "minutes: {CHILDREN_ITEM / MINUTE:g}" or less, and plan fewer keys',
-        )
+        minutes = f"{CHILDREN_ITEM / MINUTE:g}"
+        return "children-item", {"time": time(item.length), "minutes": minutes}
     return None
 
 
-def _online(item: PlannedItem) -> tuple[str, str] | None:
+def _online(item: PlannedItem) -> _Found | None:
     if item.is_round:
-        what = "is a round"
-    elif item.lines >= ONLINE_LINES:
-        what = f"has {item.lines} lines at once"
-    elif item.main_goal in _SHARED_GOALS:
-        what = f"is mainly for {item.main_goal}"
-    else:
-        return None
-    return (
-        f"{what}, and online the singers do not hear each other in time",
-        "Choose an item that each singer can sing alone, such as an echo: the leader sings a "
-        "phrase, and the others repeat it muted",
-    )
+        return "online-round", {}
+    if item.lines >= ONLINE_LINES:
+        return "online-lines", {"n": item.lines}
+    if item.main_goal in _SHARED_GOALS:
+        return "online-goal", {"goal": {"goal": item.main_goal}}
+    return None
 
 
-_RULES: dict[Occasion, Callable[[PlannedItem], tuple[str, str] | None]] = {
+_RULES: dict[Occasion, Callable[[PlannedItem], _Found | None]] = {
     "concert": _concert,
     "outdoor": _outdoor,
     "children": _children,

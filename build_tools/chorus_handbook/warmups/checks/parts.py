@@ -11,8 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.wording import listed
-from chorus_handbook.warmups.running_order import Finding, PlannedItem, RunningOrder
+from chorus_handbook.warmups.findings import Finding, found, voices
+from chorus_handbook.warmups.running_order import PlannedItem, RunningOrder
 
 
 def check_parts(order: RunningOrder) -> Iterator[Finding]:
@@ -22,41 +22,29 @@ def check_parts(order: RunningOrder) -> Iterator[Finding]:
             continue
         missing, alone = _missing(order, item), _alone(order, item)
         if missing:
-            yield Finding(
-                "warmup-parts",
-                place,
-                f"{item.named()} has {len(item.parts)} different lines, and nobody is there to "
-                f"sing that of {listed(missing)}.",
-                'Give that line to others and say so under "variation", or choose an item that '
-                "everyone who is there can sing in unison.",
-            )
+            yield found(order, "parts-missing", place, n=len(item.parts), voices=voices(missing))
         elif alone:
-            yield Finding(
-                "warmup-parts",
-                place,
-                f"{item.named()} gives {listed(alone)} a line of its own, with one or two singers.",
-                'Have them sing another line and say so under "variation", or choose an item in '
-                "which they share a line with others.",
-            )
+            yield found(order, "parts-alone", place, voices=voices(alone))
 
 
 def _missing(order: RunningOrder, item: PlannedItem) -> list[str]:
-    """The labels of the voices whose line nobody is there to sing; none in a round."""
+    """The voices whose line nobody is there to sing; none in a round."""
     absent = () if item.is_round else [part for part in item.parts if not part & item.there]
-    return [label for part in absent for label in _labels(order, part, item)]
+    return [name for part in absent for name in _unnamed(order, part, item)]
 
 
 def _alone(order: RunningOrder, item: PlannedItem) -> list[str]:
-    """The labels of voices with one or two singers that have a line to themselves."""
+    """The voices with one or two singers that have a line to themselves."""
     alone: list[str] = []
     for part in item.parts:
         singers = part & item.there
         if len(singers) == 1 and singers <= order.few:
-            alone += _labels(order, singers, item)
+            alone += _unnamed(order, singers, item)
     return alone
 
 
-def _labels(order: RunningOrder, voices: frozenset[str], item: PlannedItem) -> list[str]:
-    """The labels of these voices in the chorus's order; none if the item's comment names one."""
-    labels = [voice.label for name, voice in order.voices.items() if name in voices]
-    return [] if any(label.casefold() in item.comment.casefold() for label in labels) else labels
+def _unnamed(order: RunningOrder, part: frozenset[str], item: PlannedItem) -> list[str]:
+    """These voices in the chorus's order; none if the item's comment names one."""
+    names = [name for name in order.voices if name in part]
+    comment = item.comment.lower()
+    return [] if any(order.voices[name].label.lower() in comment for name in names) else names

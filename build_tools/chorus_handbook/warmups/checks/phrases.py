@@ -8,28 +8,23 @@ breathe when they like (all our choice). Source: common practice.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
-from chorus_handbook.claims.wording import seconds
-from chorus_handbook.entries.warm_up import Occasion
-from chorus_handbook.warmups.running_order import SECOND, Finding, RunningOrder
+from chorus_handbook.warmups.findings import LIMITS, Finding, found, time
+from chorus_handbook.warmups.running_order import RunningOrder
 
-#: The longest phrase that is usual, by the kind of warm-up.
-LONGEST: Mapping[Occasion, int] = {"seated": 7 * SECOND, "children": 4 * SECOND}
+#: The longest phrase that is usual in a seated warm-up and in one for children, in half-seconds.
+SEATED: int = LIMITS["phrase"]["seated"]
+CHILDREN: int = LIMITS["phrase"]["children"]
 #: In how many breaths a phrase may be sung.
-BREATHS = 2
+BREATHS: int = LIMITS["phrase"]["breaths"]
 
 
 def check_phrases(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-phrase` for each such item."""
-    longest = LONGEST.get(order.occasion) if order.occasion else None
+    """Notice `warmup-phrase` for each item with a phrase that is too long."""
+    if order.occasion not in ("seated", "children"):
+        return
+    longest = SEATED if order.occasion == "seated" else CHILDREN
     for place, item in enumerate(order.items):
-        if longest is not None and item.phrase > BREATHS * longest and not item.breath_free:
-            yield Finding(
-                "warmup-phrase",
-                place,
-                f"{item.named()} has a phrase of {seconds(item.phrase / SECOND)}; "
-                f"{seconds(longest / SECOND)} are enough here.",
-                "Choose an item with shorter phrases; or let singers breathe within the phrase, "
-                'and answer this notice under "answers".',
-            )
+        if item.phrase > BREATHS * longest and not item.breath_free:
+            yield found(order, "phrase", place, time=time(item.phrase), longest=time(longest))

@@ -9,18 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.warmups.rotation import TOO_MANY_WEEKS
-from chorus_handbook.warmups.running_order import Finding, RunningOrder
+from chorus_handbook.warmups.findings import LIMITS, Finding, found
+from chorus_handbook.warmups.running_order import RunningOrder
+
+#: An exercise sung in this many weeks in a row gets a notice, unless it is the opener or closer.
+TOO_MANY_WEEKS: int = LIMITS["too_many_weeks"]
 
 
 def check_running(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-running` for each such item."""
+    """Notice `warmup-running` for each item that was sung too many weeks in a row."""
     for place, item in enumerate(order.items):
         if item.weeks_running >= TOO_MANY_WEEKS and item.keep is None:
-            yield Finding(
-                "warmup-running",
-                place,
-                f"{item.named()} was sung in each of the last {item.weeks_running} weeks.",
-                "Let it rest for a while. If it is to stay for the season, write "
-                '"keep: opener" or "keep: closer" for it.',
-            )
+            yield found(order, "running", place, n=item.weeks_running)

@@ -1,22 +1,22 @@
 """High keys for older singers.
 
 What it checks: that in a seated warm-up, which is also one for older singers, no voice sings above
-what is comfortable with an open mouth, even if all keys are sung two semitones lower. Elsewhere
-such notes only need preparation (`extremes`). Source: common practice, by which older singers begin
-two semitones lower. A plan cannot go below the keys of an exercise, so the pages say "two semitones
-lower" beside the first key, and a notice is due only where that is not enough (our choice).
+what is comfortable with an open mouth, even if all keys are sung two semitones lower. In other
+warm-ups such notes only need preparation (see `extremes`). Source: common practice, by which older
+singers begin two semitones lower. A plan cannot go below the keys of an exercise, so the pages say
+"two semitones lower" beside the first key, and a notice is due only where that is not enough (our
+choice).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.wording import listed
-from chorus_handbook.pitch import named
-from chorus_handbook.warmups.running_order import Finding, RunningOrder
+from chorus_handbook.warmups.findings import LIMITS, Finding, found, notes
+from chorus_handbook.warmups.running_order import RunningOrder
 
 #: By how many semitones older singers begin lower.
-LOWER = 2
+LOWER: int = LIMITS["seated_lower"]
 
 
 def check_seated(order: RunningOrder) -> Iterator[Finding]:
@@ -31,11 +31,4 @@ def check_seated(order: RunningOrder) -> Iterator[Finding]:
                 if reach.open_highest is not None and reach.open_highest - LOWER > top:
                     tops[voice] = max(tops.get(voice, 0), reach.open_highest)
         if tops:
-            who = listed(f"{order.voices[v].label} to {named(top)}" for v, top in tops.items())
-            yield Finding(
-                "warmup-seated",
-                place,
-                f"{item.named()} takes {who}: above the comfortable range of those who sit, even "
-                "two semitones lower.",
-                'Leave out its highest keys, under "keys".',
-            )
+            yield found(order, "seated", place, notes=notes(tops))

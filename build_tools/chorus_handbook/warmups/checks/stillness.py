@@ -12,10 +12,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from chorus_handbook.warmups.clock import timetable
-from chorus_handbook.warmups.running_order import Finding, RunningOrder
+from chorus_handbook.warmups.findings import LIMITS, Finding, found
+from chorus_handbook.warmups.running_order import RunningOrder
 
 #: How many items in a row may be still.
-MOST_STILL = 2
+MOST_STILL: int = LIMITS["children"]["most_still"]
 
 
 def check_stillness(order: RunningOrder) -> Iterator[Finding]:
@@ -26,10 +27,4 @@ def check_stillness(order: RunningOrder) -> Iterator[Finding]:
     for place, (item, slot) in enumerate(zip(order.items, timetable(order.items), strict=True)):
         still = 0 if item.active or slot.moves or item.comment else still + 1
         if still == MOST_STILL + 1:
-            yield Finding(
-                "warmup-stillness",
-                place,
-                f"{item.named()} is the third item in a row in which children stand still.",
-                "Put an item that claps, steps or shakes before it, or add a movement and say so "
-                'under "variation".',
-            )
+            yield found(order, "stillness", place)

@@ -13,53 +13,35 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.wording import seconds
 from chorus_handbook.warmups.clock import timetable
-from chorus_handbook.warmups.running_order import (
-    MINUTE,
-    SECOND,
-    Finding,
-    PlannedItem,
-    RunningOrder,
-)
+from chorus_handbook.warmups.findings import LIMITS, Finding, found, item, time
+from chorus_handbook.warmups.running_order import RunningOrder
 
 #: The singing time that must come before full singing: in any warm-up, and in a short one.
-NEEDED, NEEDED_IN_SHORT = 2 * MINUTE, 30 * SECOND
+NEEDED: int = LIMITS["strong"]["needed"]
+NEEDED_IN_SHORT: int = LIMITS["strong"]["needed_in_short"]
 #: The singing time that must come before strong singing.
-NEEDED_IF_STRONG = 4 * MINUTE
+NEEDED_IF_STRONG: int = LIMITS["strong"]["needed_if_strong"]
 #: From this long after the start of the warm-up, `NEEDED` is enough before strong singing too.
-LATE = 8 * MINUTE
+LATE: int = LIMITS["strong"]["late"]
 #: The longest time that strong singing may sound.
-LONGEST = 60 * SECOND
+LONGEST: int = LIMITS["strong"]["longest"]
 
 
 def check_strong(order: RunningOrder) -> Iterator[Finding]:
     """Notice `warmup-strong`, at most one for each item."""
     least = NEEDED_IN_SHORT if order.occasion == "short" else NEEDED
-    named = False
-    for place, (item, slot) in enumerate(zip(order.items, timetable(order.items), strict=True)):
+    full_named = False  # whether an item of full singing has been named
+    for place, (one, slot) in enumerate(zip(order.items, timetable(order.items), strict=True)):
         before = order.singing_before(place)
-        late = item.impact == 5 and slot.begins >= LATE
-        needed = least if item.impact == 4 or late else NEEDED_IF_STRONG
-        if item.impact >= 4 and before < needed:
-            if item.impact == 5 or not named:
-                yield _early(place, item, before, needed)
-            named = named or item.impact == 4
-        elif item.impact == 5 and item.sound > LONGEST:
-            yield Finding(
-                "warmup-strong",
-                place,
-                f"{item.named('impact 5')} sounds for {seconds(item.sound / SECOND)}; "
-                f"strong singing should last no longer than {seconds(LONGEST / SECOND)}.",
-                'Plan fewer of its keys, under "keys".',
-            )
-
-
-def _early(place: int, item: PlannedItem, before: int, needed: int) -> Finding:
-    return Finding(
-        "warmup-strong",
-        place,
-        f"{item.named(f'impact {item.impact}')} comes after only {seconds(before / SECOND)} "
-        f"of singing; it needs {seconds(needed / SECOND)} of singing before it.",
-        "Move it to a later place, or put gentler items before it.",
-    )
+        late = one.impact == 5 and slot.begins >= LATE
+        needed = least if one.impact == 4 or late else NEEDED_IF_STRONG
+        shown = item(place, "impact")
+        if one.impact >= 4 and before < needed:
+            if one.impact == 5 or not full_named:
+                times = {"before": time(before), "needed": time(needed)}
+                yield found(order, "strong-early", place, item=shown, **times)
+            full_named = full_named or one.impact == 4
+        elif one.impact == 5 and one.sound > LONGEST:
+            times = {"time": time(one.sound), "longest": time(LONGEST)}
+            yield found(order, "strong-long", place, item=shown, **times)

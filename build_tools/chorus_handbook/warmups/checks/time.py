@@ -9,25 +9,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.wording import seconds
 from chorus_handbook.warmups.clock import over, total
-from chorus_handbook.warmups.running_order import SECOND, Finding, RunningOrder
+from chorus_handbook.warmups.findings import Finding, found, item, time
+from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_time(order: RunningOrder) -> Iterator[Finding]:
     """Notice `warmup-time`, at most one; it names the longest item."""
-    needed = [item for item in order.items if not item.if_time]
-    time = total(needed)
-    if order.allowed is None or not over(time, order.allowed):
+    needed = [place for place, one in enumerate(order.items) if not one.if_time]
+    takes = total([order.items[place] for place in needed])
+    if order.allowed is None or not over(takes, order.allowed):
         return
-    longest = max(needed, key=lambda item: item.length)
-    yield Finding(
-        "warmup-time",
+    longest = max(needed, key=lambda place: order.items[place].length)
+    yield found(
+        order,
+        "time",
         None,
-        f"This warm-up takes {seconds(time / SECOND)}, which is "
-        f'{seconds((time - order.allowed) / SECOND)} more than "minutes" says. The longest '
-        f"item is {longest.named()} with {seconds(longest.length / SECOND)}.",
-        "Leave out an item, or plan fewer keys or minutes for one, or mark those that can be "
-        'left out with "if_time: 1".',
-        "minutes",
+        time=time(takes),
+        over=time(takes - order.allowed),
+        item=item(longest),
+        length=time(order.items[longest].length),
     )

@@ -9,17 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.warmups.running_order import Finding, RunningOrder
+from chorus_handbook.warmups.findings import Finding, found
+from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_voices(order: RunningOrder) -> Iterator[Finding]:
     """Error `warmup-voices` for each item with such a key."""
     for place, item in enumerate(order.items):
         if item.unsung_key:
-            yield Finding(
-                "warmup-voices",
-                place,
-                f"None of the voices present can sing {item.named()} in {item.unsung_key}.",
-                'Plan other keys, or correct the fields "present" and "there", which say who is '
-                "there and when.",
-            )
+            yield found(order, "voices", place, key={"key": item.unsung_key})
