@@ -91,7 +91,7 @@ def test_every_demo_ladder_comes_to_the_same_in_the_browser(
             exercises.filter(e => e.ladder).map(({slug, ladder}) => [slug, ladder.keys.map(
                 (key, n) => [key, Object.keys(voices).flatMap(name => {
                     const step = computeSteps(ladder, name, voices[name].compass)?.[n];
-                    return step ? [[name, step.state, step.holds, step.octaves]] : [];
+                    return step ? [[name, step.state, step.sustainsOutside, step.octaves]] : [];
                 })])])""",
         index,
     )
@@ -102,7 +102,7 @@ def test_every_demo_ladder_comes_to_the_same_in_the_browser(
                 [
                     str(rung.tonic),
                     [
-                        [name, step.state, step.holds, step.octaves]
+                        [name, step.state, step.sustains_outside, step.octaves]
                         for name, step in rung.voices.items()
                     ],
                 ]

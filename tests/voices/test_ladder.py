@@ -95,8 +95,8 @@ def test_a_voice_may_go_on_in_another_octave(choir: Chorus) -> None:
 def test_touched_and_held_notes_are_told_apart(choir: Chorus) -> None:
     held = ladder(choir, "all: 1 3 5 - |", "Gb4").rungs[0].voices["alto"]
     touched = ladder(choir, "all: 1 3.5 3 - |", "Gb4").rungs[0].voices["alto"]
-    assert (held.state, held.holds) == ("edge", True)
-    assert (touched.state, touched.holds) == ("edge", False)
+    assert (held.state, held.sustains_outside) == ("edge", True)
+    assert (touched.state, touched.sustains_outside) == ("edge", False)
 
 
 @pytest.fixture
@@ -150,7 +150,7 @@ def test_a_siren_holds_only_the_notes_it_rests_on(gliding: Chorus) -> None:
     resting = ladder(gliding, "all: 1~ - - - | 1' - - - |", "D4").rungs[0].voices["alto"]
     assert (resting.reach.held_lowest, resting.reach.glided_lowest) == (74, 62)
     through = ladder(gliding, "all: 1~ - - - | 1'~ - - - | 1 0 0 0 |", "F4").rungs[0].voices["alto"]
-    assert (through.state, through.holds) == ("edge", False)
+    assert (through.state, through.sustains_outside) == ("edge", False)
 
 
 def test_notes_as_far_as_is_easy_put_nobody_out(choir: Chorus) -> None:

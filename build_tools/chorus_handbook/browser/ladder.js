@@ -36,13 +36,13 @@
  */
 
 /**
- * The state of a voice in one key, and the end of its range that it passes. `holds`: a note outside
- * the comfortable range is held for a beat or more. `octaves`: by how many octaves a voice that is out
- * may move to go on (0: it cannot, or the exercise does not allow it).
+ * The state of a voice in one key, and the end of its range that it passes. `sustainsOutside`: it
+ * sustains a note outside its comfortable range for a beat or more. `octaves`: by how many octaves a
+ * voice that is out may move to go on (0: it cannot, or the exercise does not allow it).
  * @typedef {object} Step
  * @property {State} state
  * @property {End} end
- * @property {boolean} holds
+ * @property {boolean} sustainsOutside
  * @property {number} octaves
  */
 
@@ -176,7 +176,7 @@ export function computeSteps(ladder, voice, compass) {
     return {
       state: now,
       end: end(reach, compass),
-      holds: holdsBeyondComfort(reach, compass),
+      sustainsOutside: holdsBeyondComfort(reach, compass),
       octaves: elsewhere ? otherOctave(reach, compass) : 0,
     };
   });

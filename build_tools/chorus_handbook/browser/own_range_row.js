@@ -71,7 +71,7 @@ function row(label, columns, steps) {
 function cell(column, step) {
   const { signs, words } = FACTS.ladder;
   const kind = step.octaves ? "octave" : step.state;
-  const touched = kind === "edge" && !step.holds;
+  const touched = kind === "edge" && !step.sustainsOutside;
   /** @type {Record<string, string>} */
   const meanings = words[touched ? "touched" : kind];
   const made = document.createElement("td");

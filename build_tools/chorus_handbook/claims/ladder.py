@@ -96,7 +96,7 @@ def _beyond_comfort(subject: Subject, ladder: Ladder) -> Problem | None:
     """The problem of the first key in which a voice leaves its comfortable range; None if there is
     no such key."""
     steps = [step for rung in ladder.rungs for step in rung.voices.items()]
-    sustaining = {name for name, step in steps if step.state == "edge" and step.holds}
+    sustaining = {name for name, step in steps if step.state == "edge" and step.sustains_outside}
     for rung in ladder.rungs:
         names = [name for name, step in rung.voices.items() if step.state == "edge"]
         if not names:

@@ -43,7 +43,7 @@ from chorus_handbook.engraving.texts import (
     lines,
 )
 
-#: Which notes keep their ids in the drawing: all, none, or those whose ids are contained.
+#: Which notes keep their ids in the drawing: all (True), none (False), or those with these ids.
 Ids = bool | Container[str]
 #: One token of the SVG: a pattern for each common element, and the numbers of its groups.
 _TOKEN = re.compile(

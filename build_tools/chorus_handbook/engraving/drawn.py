@@ -37,7 +37,7 @@ class Drawn:
     syllables: list[str] = field(default_factory=list)
     staves: int = 0
     measures: list[Extent] = field(default_factory=list)
-    #: The positions of signs that may be first in a measure; by whether they are of a meter.
+    #: The x positions of signs that may be first in a measure: of meters (True), of others (False).
     _begins: dict[bool, list[float]] = field(default_factory=lambda: {True: [], False: []})
 
     def group(self, kind: str, name: str) -> None:

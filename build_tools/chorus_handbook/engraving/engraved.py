@@ -30,8 +30,9 @@ class BassClef:
 
 @dataclass(frozen=True, slots=True)
 class LineInWords:
-    """One line of a score, told. `singers`: who sings it. `octaves`: which of them sing in another
-    octave, may be empty. `bars`: the label ("Bar 3") and the HTML of each bar or several bars."""
+    """One line of a score in words. `singers`: who sings it. `octaves`: which of them sing in
+    another octave; may be empty. `bars`: a label ("Bar 3", "Bars 4 to 6") and HTML for each bar, or
+    for several bars together."""
 
     singers: str
     octaves: str
@@ -43,7 +44,8 @@ class NotesInWords:
     """All notes of a score in words, in one key.
 
     about: sentences that a reader must know before the notes.
-    pitches: of each <b> element in the bars, in order ("Bb3").
+    pitches: the name ("Bb3") of the pitch in each <b> element of the bars, in order. From these the
+        browser puts the notes into other keys.
     """
 
     title: str
@@ -62,7 +64,7 @@ class Engraved:
     legend: what a reader must know of the drawing, in words: who sings an octave lower or higher
         than written, which words are whose; may be empty.
     bass: the same in bass clef, for voices that read one; None when there is no difference.
-    words: all notes in words, only with the drawings of the first key.
+    words: all notes in words; None except for the first key.
     """
 
     tonic: Pitch

@@ -1,6 +1,6 @@
-"""Draws one exercise as svg elements: in each key a wide and a narrow drawing, and a thumbnail of
-its first bars. The input is a score, our own or a MusicXML file; the output are `Engraved` objects
-or markup."""
+"""Draws one exercise as svg elements: in each key a wide drawing and a narrow one for phones, and a
+thumbnail of its first bars. The input is a score, read from our own notations or from a MusicXML
+file. The output is one `Engraved` for each key, or markup."""
 
 from __future__ import annotations
 

@@ -261,7 +261,7 @@ def signature_width(fifths: int) -> float:
 
 
 def _widened(draft: Svg, by: float) -> Svg:
-    """A draft whose first note and all that follows it are moved right by so many units."""
+    """A draft in which the first note and all that follows it are moved right by `by` units."""
     left, top, width, height = draft.box
     moved = [
         # the left edge of the first measure stays: it is where the clef stands

@@ -47,9 +47,9 @@ class Show:
 
 @dataclass(frozen=True, slots=True)
 class _Outline:
-    """A score without a key. `texts` are the pieces of the document that are the same in every key.
-    Between each two of them belongs something that is not: a key signature in the first gaps, of
-    which there are `signatures`, then one of the `pitches` in each."""
+    """A document with gaps where it depends on the key. `texts` are the pieces between the gaps,
+    which are the same in every key. The first `signatures` gaps are for key signatures; each later
+    gap is for one of the `pitches`, in order."""
 
     texts: tuple[str, ...]
     signatures: int

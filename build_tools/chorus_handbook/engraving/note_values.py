@@ -43,7 +43,8 @@ def value_name(length: Fraction) -> str:
 
 
 def single_value(length: Fraction) -> str:
-    """The name of the one note that is so long, in quarters; empty if there is none."""
+    """The name of the single note that has this length (in quarters); empty if no single note
+    has it."""
     if length in _PLAIN:
         return _(_PLAIN[length])
     for factor, message in _DOTS.items():
@@ -57,7 +58,7 @@ def single_value(length: Fraction) -> str:
 
 
 def _pieces(length: Fraction) -> Iterator[str]:
-    """The names of notes that last so long together."""
+    """The names of the notes that, tied together, have this length (in quarters)."""
     while length > 4:
         yield _(_PLAIN[Fraction(4)])
         length -= 4

@@ -78,7 +78,7 @@ def _singers(staff: Staff, chorus: Chorus) -> str:
 
 
 def _octaves(staff: Staff, chorus: Chorus) -> Iterator[str]:
-    """Who sings a line in another octave than it is told in."""
+    """Sentences that name the voices that sing a line in another octave than that of its words."""
     others: dict[int, list[str]] = {}
     for part in staff.parts if staff.part.sung else ():
         others.setdefault(part.octave - staff.part.octave, []).append(chorus.label_of(part.voice))
@@ -122,8 +122,9 @@ def _entries(score: Score, chorus: Chorus) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Told:
-    """What is told of a bar at a moment: the name of a dynamic, or the part of a note or rest that
-    lies in the bar, until `end`. `slurs` are the words for slurs that begin or end with a note."""
+    """One thing to be told in a bar, from `onset` to `end`. `what` is the name of a dynamic, or a
+    note or rest, of which only the part that lies in the bar is meant. `slurs` are the words for
+    slurs that begin or end with the note."""
 
     onset: Fraction
     what: Note | Rest | str

@@ -164,8 +164,8 @@ class PreparedFile:
         return ET.tostring(root, encoding="unicode")
 
     def _first_part(self, measures: int) -> int:
-        """The index of the part that enters first within so many measures, of the top one if
-        several do."""
+        """The index of the part that enters first within the first `measures` measures; if several
+        enter together, of the top one."""
         entries = (
             (n, part)
             for part, row in enumerate(self._rows)

@@ -16,8 +16,8 @@ from xml.etree import ElementTree as ET
 
 
 class _VerseLine(NamedTuple):
-    """A line of words as the file identifies it. `side` is "above" or "below" the staff; `place`
-    counts the syllables with one number at one note."""
+    """A line of words as the file identifies it. `side` is "above" or "below" the staff. `place` is
+    0, or 1, 2 ... for further syllables with the same verse number at one note."""
 
     staff: str
     side: str

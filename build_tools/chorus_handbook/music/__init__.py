@@ -29,7 +29,8 @@ Reader = Callable[[Notation, Chorus, Sequence[str]], tuple[Score | None, list[Pr
 
 
 def reader_of(notation: FenceNotation) -> Reader:
-    """The reader of a notation."""
+    """The function that reads notation written in a fence. (Score files are read by
+    `read_musicxml`.)"""
     if notation == "abc":
         from chorus_handbook.music.abc import read_abc
 
@@ -43,10 +44,10 @@ def reader_of(notation: FenceNotation) -> Reader:
 class Music:
     """The music of one exercise.
 
-    score: None when there is none, or it has problems.
+    score: None when the exercise has no music, or its music has problems.
     draft: for music with problems, a score without parts, with which bars, lengths and syllables
         can still be checked. There is never both a score and a draft.
-    facts: the measurements; None unless the exercise's fields are valid.
+    facts: the measurements; None unless there is a score and the exercise's fields are valid.
     """
 
     score: Score | None = None

@@ -42,7 +42,8 @@ def heard_key(xml: str, fifths: int) -> HeardKey | None:
 
 def weigh_keys(argument: list[Any]) -> list[Any] | None:
     """Do what `heard_key` asks for, in the worker's process, to which only JSON data is passed. The
-    argument is the list [xml, fifths]; the result is [name of the tonic, whether it is minor]."""
+    argument is the list [xml, fifths]; the result is [name of the tonic, whether it is minor], or
+    None when neither key clearly fits better."""
     from music21 import converter, key  # imported late: it is slow, and only the worker needs it
 
     xml, fifths = argument

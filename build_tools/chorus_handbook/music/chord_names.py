@@ -53,8 +53,8 @@ _QUALITIES = (
 _ROWS = {frozenset(intervals.split()): row for row, (intervals, *_) in enumerate(_QUALITIES)}
 #: The first and last column of the table, by the middle one.
 _BY_SYMBOL = {symbol: (frozenset(row.split()), sign) for row, symbol, sign in _QUALITIES}
-#: Intervals of which a chord needs one of each to be a seventh chord; in sus4 chords the fourth
-#: stands for the third.
+#: A chord with a third and a seventh counts as a seventh chord; in sus4 chords the fourth stands
+#: for the third.
 _THIRDS, _SEVENTHS = frozenset({"m3", "M3", "P4"}), frozenset({"m7", "M7", "d7"})
 _FIFTHS = ("P5", "d5", "A5")
 #: The figures that mark an inversion, by how many scale steps the lowest note is above the root.

@@ -94,7 +94,7 @@ class Facts:
     step_share: the share of steps in the intervals of all voices together.
     largest_interval_name: the largest interval as it is spelled, such as "d5"; empty when there are
         no intervals.
-    phrases: the words of each phrase, in order, without repetitions.
+    phrases: the words of each block (lines that sound together), in order, without repetitions.
     """
 
     slug: str

@@ -1,5 +1,6 @@
 """Says how difficult an exercise is (its level) and how many minutes it takes once the chorus knows
-it. What the author states in the front matter counts; otherwise what was measured from the notes.
+it. If the author states either in the front matter, that counts; otherwise it is computed from the
+measured notes.
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ def known_minutes(front: FrontMatter, facts: Facts | None) -> float:
 
 
 def measured_minutes(facts: Facts) -> float:
-    """How many minutes all of the music and a little talking take, rounded to a quarter of a
-    minute, and at least that."""
+    """How many minutes all of the music and a little talking take, rounded to quarters of a minute,
+    and never less than one quarter."""
     minutes = (facts.length_seconds + _TALK_SECONDS) / 60
     return max(1, round(minutes / _QUARTER_MINUTE)) * _QUARTER_MINUTE

@@ -6,8 +6,8 @@ once), 2 (learned after a few tries) or 3 (learned over some weeks). The rules a
 level: authors are told when the level they state differs from this one, and a wrong notice does
 more harm than a missing one.
 
-Singers learn their own part, so each line is judged by itself. Where the chorus repeats what the
-leader sings, each of these calls is judged by itself.
+Singers learn their own part, so each line is judged by itself. Where the chorus answers a leader,
+each answer is judged by itself.
 """
 
 from __future__ import annotations
@@ -136,8 +136,8 @@ def _foreign(note: Note, mode: str) -> bool:
 
 def _leaps(notes: Sequence[Note], mode: str) -> int:
     """The level of the feature "leaps". It is 3 when two different leaps are hard to sing. It is 1
-    when every leap is between notes of the tonic chord, or is a fourth to a fifth with one note in
-    it, and the line does not zigzag. Otherwise it is 2."""
+    when the line does not zigzag and every leap is easy: between two notes of the tonic chord, or
+    a fourth to a fifth of which one note is in that chord. Otherwise it is 2."""
     hard, unfamiliar = set(), False
     for a, b in pairwise(notes):
         size = _size(a, b, mode)
@@ -219,7 +219,7 @@ def _new_notes(degrees: Sequence[Degree]) -> int:
 
 def _returns(notes: Sequence[Degree], earlier: int, here: int) -> int:
     """The length of the longest figure that begins at the index `earlier` and again at `here`,
-    without overlapping. That the shortest figure does is known."""
+    without overlapping. The caller has already found that the shortest figure does."""
     length, most = _SHORTEST_FIGURE, min(here - earlier, len(notes) - here)
     while length < most and _figure(notes, earlier + length - 1, 2) == _figure(
         notes, here + length - 1, 2
@@ -230,7 +230,7 @@ def _returns(notes: Sequence[Degree], earlier: int, here: int) -> int:
 
 def _figure(notes: Sequence[Degree], start: int, length: int) -> tuple[object, ...]:
     """The shape of `length` notes from the index `start` on: equal for figures that differ only in
-    the degree on which they begin. When the line is too short, a value that equals no other."""
+    the degree on which they begin. When fewer notes are left, a value that equals no other."""
     cut = notes[start : start + length]
     if len(cut) < length:
         return (None, start, length)

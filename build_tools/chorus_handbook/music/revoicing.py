@@ -21,9 +21,9 @@ class Revoicing:
     """Who sings what.
 
     theirs, ours: the two choruses.
-    voices: by each voice of theirs, the voice of ours that sings its line.
-    octaves: by voice of theirs, the number of octaves by which its line is moved; lines of other
-        voices are not moved.
+    voices: maps each of their voices to our voice that sings its line.
+    octaves: maps one of their voices to the number of octaves by which its line is moved up. Lines
+        of voices that are missing here are not moved.
     """
 
     theirs: Chorus

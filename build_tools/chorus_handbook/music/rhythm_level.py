@@ -74,8 +74,8 @@ def _changes_meter(score: Score) -> bool:
 
 
 def _divisions(notes: Sequence[Note], score: Score) -> dict[Fraction, Division]:
-    """Whether a line divides each of its beats in two or in three, by the moment at which the beat
-    begins. Beats that are not divided are left out."""
+    """Whether a line divides each of its beats in two or in three. The result maps the start of a
+    beat (in quarters) to its division; beats that are not divided are left out."""
     divisions: dict[Fraction, Division] = {}
     for note in notes:
         beat, passed = _beat(note.onset, score)
@@ -115,8 +115,8 @@ def _syncopated(note: Note, score: Score) -> bool:
 
 
 def _counts_through_silence(score: Score, parts: Sequence[Part]) -> bool:
-    """Whether, more than once, all are silent for some beats and then a voice enters on a new
-    note."""
+    """Whether it happens more than once that all voices are silent for some beats, after which a
+    voice enters on another note than its last."""
     until = Fraction(0)  # when the last of the notes so far ends
     entries = set()
     for note in sorted((n for p in score.parts for n in p.notes), key=lambda note: note.onset):
@@ -130,8 +130,8 @@ def _counts_through_silence(score: Score, parts: Sequence[Part]) -> bool:
 
 
 def _beat(moment: Fraction, score: Score) -> tuple[Fraction, Fraction]:
-    """The moment (in quarters) at which the beat begins in which `moment` lies, and which fraction
-    of that beat has passed, from 0 to 1."""
+    """The start (in quarters) of the beat that contains `moment`, and the fraction of that beat
+    that has passed, from 0 to 1."""
     bar = bisect_right(score.bar_starts, moment) - 1
     start = score.bar_starts[bar] if bar > 0 else score.pickup
     passed = (moment - start) % score.meter.beat

@@ -128,7 +128,7 @@ class Note:
     easy: whether it is sung only as far as that is easy, so that it is never out of range.
     fermatas: spans of the score that last twice as long for everyone.
     breath: a breath after the note ("staggered" when the singers take it at different moments).
-    staggered: how long after the onset there are staggered breaths within the note.
+    staggered: the moments of staggered breaths within the note, counted from its onset.
     accents: how it is stressed or shortened.
     graces: quick notes before the beat, which take no time.
     drawn: the id that the note has in the drawing, if it is not `id`. Notes of a repeat, for
@@ -230,8 +230,8 @@ class WrittenBar:
 
 @dataclass(frozen=True, slots=True)
 class Verse:
-    """One line of words. `slots` is for how many notes it has syllables or signs; `surplus` is the
-    place of the first one without a note, if there are more than notes."""
+    """One line of words. `slots` counts the notes for which it has a syllable or sign; `surplus` is
+    the place of the first syllable or sign for which there is no note, if any."""
 
     place: Place
     slots: int
@@ -293,7 +293,7 @@ class Score:
     fermatas: the spans with a fermata in any voice; during them all sing at half speed.
     blocks: the lines of the notation, which the checks in `claims/` look at.
     file: the MusicXML file, if the music comes from one; it is drawn as its author engraved it.
-    entries: set only in the `line` of a round: which voices begin the line when.
+    entries: set only in the `line` of a round: which voices begin the line, and when.
     line: for a round, the score of its one written line, while this score has everything that is
         sung.
     """

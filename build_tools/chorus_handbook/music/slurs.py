@@ -1,9 +1,9 @@
 """Finds the first and last note of each slur of one voice, with its repeats written out.
 
-Several slurs may be open at once, and a note may end one and begin the next. Where a slur ends, it
-is the one that began last, on an earlier note. A slur that loses its beginning or its end because
-of a repeat is dropped. Here slurs are taken as they come: the reader of the notation has checked
-that they are written correctly.
+Several slurs may be open at once, and a note may end one and begin the next. The end of a slur
+closes the slur that began last on an earlier note. A slur that loses its beginning or its end
+because of a repeat is dropped. Nothing is reported here: the reader of the notation has checked
+that all slurs are written correctly.
 """
 
 from __future__ import annotations

@@ -16,8 +16,8 @@ from chorus_handbook.music.score import Accent, Degree, SpokenHeight, Syllable
 from chorus_handbook.pitch import Pitch, interval_between
 from chorus_handbook.problems import Place
 
-#: The tonic of the written key counts in the octave from C4 to B4. In the key that an author names
-#: by it (`keys: G4` for music written in G), the music sounds as it is written.
+#: The tonic of a written key is taken in the octave from C4 to B4. So when an author names that
+#: tonic in `keys` (`keys: G4` for music written in G), the music sounds as it is written.
 REFERENCE_OCTAVE = 4
 _C = Pitch(0, 0, REFERENCE_OCTAVE)
 
@@ -125,7 +125,7 @@ class Barline:
     soft: whether it may be inside a bar, as a repeat sign may; a plain bar line ends a bar.
     times_back: how often the singers go back from here to where the repeat starts.
     starts: whether a repeat starts here.
-    ending: if an ending of a repeat begins here, the numbers of the times (from 1) for which it is.
+    ending: if an ending of a repeat begins here, the times through (from 1) at which it is sung.
     over: whether an ending of a repeat is over here.
     """
 

@@ -57,7 +57,7 @@ def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
                 sign, word = "octave", _SHARED["words"]["octave"][str(step.octaves)]
             else:
                 # A note outside the comfortable range that is not held is only "touched".
-                touched = step.state == "edge" and not step.holds
+                touched = step.state == "edge" and not step.sustains_outside
                 sign = step.state
                 word = _SHARED["words"]["touched" if touched else step.state][step.end]
             shape = _SHARED["signs"][sign]

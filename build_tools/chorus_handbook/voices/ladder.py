@@ -28,7 +28,7 @@ class Step:
 
     state: whether it is comfortable, at the edge of its range, or out of it.
     reach: its lowest and highest notes.
-    holds: whether it sustains a note outside its comfortable range for a beat or more.
+    sustains_outside: whether it sustains a note outside its comfortable range for a beat or more.
     octaves: by how many octaves (-1 or 1) a voice that is out can move and sing on; 0 if it cannot,
         or if the exercise does not allow it.
     first: the note it begins on, in its own octave.
@@ -37,7 +37,7 @@ class Step:
 
     state: State
     reach: Reach
-    holds: bool
+    sustains_outside: bool
     octaves: int
     first: Pitch
     end: End = "neither"

@@ -27,10 +27,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """What one voice does from the first key to the last that it sings: `keys` it sings, voiced
-    `seconds`, and `cycles` of its vocal folds. `near`: for each key of the ladder, for how many
-    seconds of it the voice is outside of what is comfortable; 0 where it is out. `waits`: for how
-    many seconds of one key others sing and it does not."""
+    """What one voice does in all keys that it sings.
+
+    keys: the number of these keys.
+    seconds: for how long it sings, in all of them together.
+    cycles: how often its vocal folds close meanwhile.
+    near: for each key of the ladder, for how many seconds the voice sings outside its comfortable
+        range; 0 in keys that it cannot sing.
+    waits: for how many seconds of one key others sing and this voice does not.
+    """
 
     keys: int
     seconds: float
@@ -115,6 +120,8 @@ def _share_outside(lowest: tuple[int, int], highest: tuple[int, int], low: int, 
 
 
 def _share_below(start: int, end: int, low: int) -> float:
+    """The part (0 to 1) of its time in which a pitch is below `low` while it moves evenly from
+    `start` to `end` (all MIDI numbers)."""
     if start == end:
         return float(start < low)
     return min(1.0, max(0.0, (low - min(start, end)) / abs(end - start)))

@@ -3,9 +3,10 @@
 A text goes through these modules in turn: `lines` sorts its lines into fields (such as `K:`, the
 key) and music; `body` gives each line to the voice it belongs to; `fields` and `keys` read fields;
 `voices` says who sings a voice; `tokens` cuts a line of music into signs; `melody` turns signs into
-notes (with `pitches`, `rhythm`, `chords`, `decorations`, `marks`, `slurs` and `barlines`); `words`
-assigns syllables. The result, a `reading`, becomes a score in `music/ensemble.py`, as with all
-notations.
+notes (with `pitches`, `rhythm`, `chords`, `decorations`, `slurs` and `barlines`); `words` assigns
+syllables. The result, a `Reading` (in `reading`), becomes a score in `music/ensemble.py`, as with
+all notations. Two modules do not take part in this: `import_text` is for `handbook import`, and
+`revoice` gives the music to the voices of another chorus.
 
 The key in `K:` is not the key that is sung: the exercise's field `keys` says that. With `K:G` and
 `keys: G4` the music sounds as written, with `keys: A4` a whole tone higher. Bars, lengths and

@@ -17,7 +17,7 @@ _LONGEST = 8
 
 #: The signs of a bar line: colons (the singers go back), lines, colons (a repeat starts).
 _SIGNS = re.compile(r"(:*)(\|*)(:*)")
-#: The number of a time for which an ending is, such as "2", or several, such as "1-3".
+#: At which time through an ending is sung, such as "2", or at which times, such as "1-3".
 _TIMES = re.compile(r"([0-9]{1,2})(?:-([0-9]{1,2}))?")
 
 

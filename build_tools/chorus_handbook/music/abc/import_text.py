@@ -21,7 +21,7 @@ from chorus_handbook.problems import Place, Problem
 
 #: A field: its letter, and its text up to a comment.
 _FIELD = re.compile(r"([A-Za-z]):[ \t]*([^%\n]*)")
-#: Replaces a line with a directive, so that the other lines keep their numbers.
+#: What is written in place of each directive, so that the other lines keep their numbers.
 _EMPTY = "%%"
 #: Fields above the first tune that change what is sung: meter, unit of length, signs.
 _HEAD_FIELD = re.compile(r"[MLU]:")
@@ -61,7 +61,7 @@ class Tunes:
     """The tunes of an ABC file. A file without `X:` is one tune.
 
     head: the fields above the first tune that change what is sung.
-    tunes: the number of the first line of each tune, and its text.
+    tunes: for each tune, the number of its first line in the file, and its text.
     """
 
     head: tuple[str, ...]

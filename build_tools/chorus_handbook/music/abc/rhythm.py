@@ -17,7 +17,8 @@ from chorus_handbook.problems import Place, Problem
 _FINEST = 64
 #: The longest note, in quarters.
 _LONGEST = 64
-#: In the time of how many notes those of a tuplet may be sung, and for how many notes it may count.
+#: The allowed values of q and r in a tuplet (p:q:r, which is p notes in the time of q, for the next
+#: r notes.
 _INSTEAD_OF, _TUPLET_NOTES = range(1, 17), range(1, 33)
 
 
@@ -54,8 +55,8 @@ class Rhythm:
         self._meter = meter
         self._problems = problems
         self._tuplet: _Tuplet | None = None
-        # by what the length of the next note is multiplied if it is the second of a broken rhythm,
-        # and the place of that rhythm's sign
+        # If the next note is the second of a broken rhythm: the factor by which its length is
+        # multiplied, and the place of the rhythm's sign.
         self._factor: tuple[Fraction, Place] | None = None
 
     @property
@@ -105,7 +106,7 @@ class Rhythm:
         the next r notes."""
         self._end_tuplet()
         number = int(token["p"])
-        # Without q, this many notes last as long as so many; 5, 7 and 9 depend on the meter (4.13).
+        # Where q is left out, it follows from p; for 5, 7 and 9 also from the meter (4.13).
         usual = {2: 3, 3: 2, 4: 3, 6: 2, 8: 3}.get(number, 3 if self._meter.compound else 2)
         instead_of = int(token["q"][:3] or usual)
         notes = int(token["r"][:3] or number)

@@ -59,14 +59,15 @@ class Underlaid:
         self.verses += 1
 
     def _has_open_syllable(self, before: Sequence[WrittenNote]) -> bool:
-        """Whether an earlier note has a syllable in this verse, which this line may continue."""
+        """Whether any of the notes `before` this line has a syllable in this verse, so that the
+        line may continue it."""
         return any(len(note.words) > self.verses and note.words[self.verses] for note in before)
 
     def _lay(
         self, words: Words, before: Sequence[WrittenNote], notes: Sequence[WrittenNote]
     ) -> None:
-        """Assign the words of the present verse to `notes`; `before` are the notes that had words
-        already, of which the last syllable may continue."""
+        """Assign the words of the present verse to `notes`. `before` are the notes above them that
+        already have words; their last syllable may go on into `notes`."""
         slots = list(words.slots)
         leading = list(takewhile(lambda slot: slot.kind in ("extender", "hyphen"), slots))
         if leading and self._extend(before, leading):
@@ -122,7 +123,7 @@ class Underlaid:
 
 def _sung(syllable: Syllable, held_over: Sequence[WrittenNote]) -> Syllable:
     """A syllable as it is sung: with its three dots put back, and lasting over the notes
-    `held_over`, of which those that are tied to the note before do not count."""
+    `held_over`. A note that is tied to the one before does not count as a further note."""
     text = syllable.text
     for sign in _DOTS:
         text = text.replace(sign, ".")

@@ -28,8 +28,12 @@ _OCTAVE = re.compile(r"(\S+)\s+([+-]?[0-9])")
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """The values of the header. `pickup` is the length of an incomplete first bar, in quarters;
-    `octaves` has, by voice, the octave if it is not the one in chorus.yml."""
+    """What the header states, or the defaults where it states nothing.
+
+    pickup: the length of an incomplete first bar, in quarters; 0 without one.
+    octaves: maps a voice to the octave of its degree 1, only where an `octave:` line states it;
+        all other voices have their octave in chorus.yml. 0 is the octave of the tonic in `keys`.
+    """
 
     meter: Meter = COMMON
     pickup: Fraction = Fraction(0)

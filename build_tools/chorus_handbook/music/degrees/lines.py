@@ -92,7 +92,8 @@ class _LineSorter:
         self.problems: list[Problem] = []
         self._names = names
         self._block = TextBlock()
-        self._left_out = False  # whether the line above was; then words below it are, too
+        # Whether the line above was left out: then the words below it are left out, too.
+        self._left_out = False
 
     def complain(self, place: Place, code: str, message: str, hint: str) -> None:
         self.problems.append(Problem(place, code, message, hint))

@@ -71,7 +71,8 @@ def read_melody(
 
 def prolonged(note: WrittenNote, duration: Fraction, bar: int) -> WrittenNote:
     """A note that continues `note` (a note or rest) for `duration` quarters, in the bar with the
-    index `bar`. It is tied to `note`; if `note` was tied to a further one, the new note is now."""
+    index `bar`. The new note is tied to `note`. If `note` had a tie to the note after it, the new
+    note takes over that tie."""
     more = WrittenNote(note.place, note.pitch, duration, bar, note.tie, tied=True)
     more.spoken, note.tie = note.spoken, note.place
     return more
@@ -263,8 +264,8 @@ class _MelodyReader:
         self.melody.open_at = token.place
 
     def _not_last(self, place: Place) -> None:
-        """Report three dots at `place` that are not at the end of the line. From there on it is not
-        known how long the bar before and the present one are."""
+        """Report three dots at `place` that are not at the end of the line. The lengths of the
+        present bar and of the one before are then unknown."""
         self._complain(
             place,
             'Something follows the "...", which prolongs a note to the end of the block.',

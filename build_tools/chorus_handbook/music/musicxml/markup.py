@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-#: Elements that are always removed, by the reason.
+#: Elements that are always removed, grouped by the reason.
 _NEVER_NEEDED = {
     "about the file, not the music": "identification opus miscellaneous link bookmark",
     "how pages are laid out; the handbook lays out its own": "defaults credit print",
@@ -27,14 +27,14 @@ _NEVER_NEEDED = {
     "letters inside noteheads, which are not drawn": "notehead-text",
     "for players of keyboards and fretted instruments": "figured-bass frame virtual-instrument",
 }
-#: Elements that stay if the schema allows them and are removed if it does not, by the reason why
-#: singers can do without them.
+#: Elements that stay if the schema allows them and are removed if it does not, grouped by the
+#: reason why singers can do without them.
 _NOT_NEEDED = {
     "signs beside the notes that tell a singer nothing": "accidental-mark technical ornaments "
     "other-notation arpeggiate non-arpeggiate",
     "signs for instruments": "accordion-registration harp-pedals pedal percussion scordatura "
     "string-mute damp damp-all staff-divide eyeglasses image principal-voice other-direction",
-    "chords for who accompanies": "harmony",
+    "chord names for accompanists": "harmony",
     "remarks": "metronome words symbol rehearsal dashes bracket",
     "how notes and staves look": "stem beam notehead staff-details part-symbol measure-style "
     "bar-style directive",

@@ -46,6 +46,8 @@ def revoice(data: bytes, revoicing: Revoicing) -> bytes:
 
 
 def _root(data: bytes) -> _Element:
+    """The root element of a MusicXML document in partwise form. Raises ScoreFileError if the
+    document is not valid."""
     tree, errors = parse_score(data)
     if tree is None:
         raise errors[0]
@@ -85,9 +87,9 @@ def _rename(root: _Element, part: str, new: str) -> None:
 
 def _move(part: _Element, singers: list[str], revoicing: Revoicing) -> None:
     """Move the notes of a part by octaves, and put it into the clef of its new voice, or of the
-    lowest of several. `singers` are the voices of theirs that sing it. If there is a layer (line of
-    music) for each, it is moved as its singer's line has to; else all are moved as the first
-    singer's."""
+    lowest of several. `singers` are the voices of theirs that sing it. If the part has one layer
+    (line of music) for each singer, each layer is moved by its own singer's octaves; otherwise all
+    are moved by the first singer's."""
     layers = sorted({_layer(note) for note in part.iter("note") if note.find("pitch") is not None})
     singer_of = dict(zip(layers, singers, strict=True)) if len(layers) == len(singers) else {}
     for note in part.iter("note"):

@@ -116,7 +116,7 @@ class Walk:
         self._number = number
         self._measure = Measure(self._place(element))
         self._now = Fraction(0)  # the present moment in the file's order
-        self._begun = Fraction(0)  # when the last note began, with which notes of a chord begin too
+        self._begun = Fraction(0)  # when the last note began; further notes of its chord begin then
         self._last: Timed | None = None  # the last note, to which notes of a chord are added
         for child in element:
             reader = self._readers.get(str(child.tag))
