@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * How a draft builds up, as a picture: a bar for each item, as wide as its time and as high as its
- * impact, as on the page of a warm-up (`pages/build_up.py`).
+ * Draws how a draft builds up: a bar for each item, as wide as the time it takes and as high as its
+ * impact (how much effort it asks of the voice, 1 to 5), with a table of the same below. The page of
+ * a published warm-up has the same picture, made by `pages/build_up.py`.
  */
 
 import { timetable } from "./clock.js";
@@ -15,8 +16,9 @@ const SVG = "http://www.w3.org/2000/svg";
 const { width: WIDTH, step: STEP, top: TOP, foot: FOOT } = RULES.chart;
 
 /**
- * @param {PlannedItem[]} items
- * @param {number[]} numbers the number of each
+ * The picture.
+ * @param {PlannedItem[]} items at least one
+ * @param {number[]} numbers the number of each item, which stands below its bar
  * @returns {SVGElement}
  */
 export function buildUp(items, numbers) {
@@ -40,10 +42,11 @@ export function buildUp(items, numbers) {
 }
 
 /**
- * The rows of the table below the picture, as on the page of a warm-up.
+ * The rows of the table below the picture: number and title, impact, range, widest leap, lines that
+ * move, and singing time.
  * @param {PlannedItem[]} items
- * @param {number[]} numbers the number of each
- * @param {string[]} impacts the words for each impact, from 0
+ * @param {number[]} numbers the number of each item
+ * @param {string[]} impacts the words for each impact; the one at index 0 is never used
  * @returns {HTMLTableRowElement[]}
  */
 export function buildUpRows(items, numbers, impacts) {
@@ -58,7 +61,7 @@ export function buildUpRows(items, numbers, impacts) {
   });
 }
 
-/** @param {string} name @param {Record<string, string | number>} attributes @param {string} [text] @returns {SVGElement} */
+/** A new SVG element. @param {string} name @param {Record<string, string | number>} attributes @param {string} [text] @returns {SVGElement} */
 function made(name, attributes, text = "") {
   const element = document.createElementNS(SVG, name);
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, String(value));

@@ -1,5 +1,8 @@
 // @ts-check
-/** The day for which a draft is made, as long as nobody has chosen another. */
+/**
+ * The date that a draft (a warm-up being put together on the page) gets by itself, until somebody
+ * chooses another.
+ */
 
 import { dayNumber, dayOf } from "./rotation.js";
 
@@ -7,13 +10,14 @@ import { dayNumber, dayOf } from "./rotation.js";
 
 const DAY_MS = 24 * 60 * 60_000;
 const WEEK = 7;
-/** The last days of the log that tell on which day of the week the chorus meets. */
+/** How many of the last days on which the chorus sang are looked at to find its day of the week. */
 const SEASON = 10;
 
 /**
- * A plan with a day: the next one of the week on which the chorus mostly sang.
+ * The plan with a date. If it has none, it gets the next date, today included, that falls on the day
+ * of the week on which the chorus sang most often lately; today if it never sang.
  * @param {Plan} plan
- * @param {string[]} days those on which it sang, the last one last
+ * @param {string[]} days the dates on which the chorus sang, such as "2026-09-03", the last one last
  * @returns {Plan}
  */
 export function withDay(plan, days) {
@@ -23,7 +27,7 @@ export function withDay(plan, days) {
   return { ...plan, date: new Date((today + wait) * DAY_MS).toISOString().slice(0, 10) };
 }
 
-/** How many days until the day of the week that these days have most often. @param {number[]} days @param {number} today */
+/** In how many days it is the day of the week that `days` have most often; 0 without any. Days count as in `dayNumber`. @param {number[]} days @param {number} today */
 function daysToWait(days, today) {
   const waits = days.map((day) => (((day - today) % WEEK) + WEEK) % WEEK);
   const often = (/** @type {number} */ wait) => waits.filter((other) => other === wait).length;

@@ -1,13 +1,15 @@
 // @ts-check
 /**
- * Items of a list moved by their handles: dragged by a finger, a pen or a mouse, or by the arrow keys
- * while a handle has the focus.
+ * Lets a reader move the items of a list by their handles: by dragging with a finger, a pen or a
+ * mouse, or with the arrow keys while a handle has the focus.
  */
 
 /**
+ * Makes the items of a list movable.
  * @param {HTMLElement} list
- * @param {string} handle a selector
- * @param {(from: number, to: number) => void} move
+ * @param {string} handle selects the handle within an item
+ * @param {(from: number, to: number) => void} move called with the old and the new place of an item,
+ *   from 0; it changes the list, which this module does not
  */
 export function makeMovable(list, handle, move) {
   /** @type {{row: HTMLElement, from: number, y: number} | null} */
@@ -55,7 +57,7 @@ export function makeMovable(list, handle, move) {
   list.addEventListener("pointercancel", end);
 }
 
-/** The place of the row at a height of the window; above all rows the first, below them the last. @param {HTMLElement[]} rows @param {HTMLElement} dragged @param {number} y */
+/** The place, from 0, to which a row goes if it is dropped `y` pixels below the top of the window. @param {HTMLElement[]} rows @param {HTMLElement} dragged the row @param {number} y */
 function placeAt(rows, dragged, y) {
   const others = rows.filter((row) => row !== dragged).map((row) => row.getBoundingClientRect());
   if (others.length && others.every(({ bottom }) => y > bottom)) return rows.length - 1;

@@ -1,24 +1,24 @@
 // @ts-check
 /**
- * A draft as the file of a warm-up (docs/writing/warm-ups.md). Every text is in quotation marks, so
- * that YAML reads it as it was typed.
+ * Writes a draft as the file of a warm-up (docs/writing/warm-ups.md), which the reader can save.
+ * Every text is in quotation marks, so that YAML reads it as it was typed.
  */
 
 /** @import { Plan } from "./planning.js" */
 
-/** Signs that YAML does not take as they are, and that JSON leaves alone. */
+/** Characters that JSON does not escape, but that YAML accepts only escaped: some that do not print, and lone surrogates. */
 const UNPRINTABLE = /[\u007f-\u009f\u2028\u2029\ufeff\ufffe\uffff]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
-/** Fields in the order in which they are written; those of `leads_into` stand below it. */
+/** The fields in the order in which they are written: of the warm-up, of its field `leads_into`, and of an item. */
 const PLAN = /** @type {const} */ (["title", "date", "starts", "minutes", "kind", "leader", "pianist", "room", "present", "few", "there", "join_in"]);
 const LEADS_INTO = /** @type {const} */ (["piece", "first_chord", "goals"]);
 const ITEM = /** @type {const} */ (["exercise", "keys", "minutes", "formation", "variation", "by", "if_time", "note", "at", "keep"]);
 
-/** A value as YAML: JSON is YAML, but for a few signs. @param {unknown} value */
+/** A value as YAML. JSON is valid YAML, except for the characters above. @param {unknown} value */
 function inYaml(value) {
   return JSON.stringify(value).replace(UNPRINTABLE, (sign) => `\\u${sign.charCodeAt(0).toString(16).padStart(4, "0")}`);
 }
 
-/** @param {object} fields @param {readonly string[]} names @param {string} indent @returns {string[]} */
+/** The lines "name: value" for those of the fields that have a value. @param {object} fields @param {readonly string[]} names @param {string} indent @returns {string[]} */
 function lines(fields, names, indent) {
   return names.flatMap((name) => {
     const value = Reflect.get(fields, name);
@@ -37,7 +37,7 @@ export function fileText(plan) {
   return ["---", ...head, ...(leads.length ? ["leads_into:", ...leads] : []), "items:", ...items, "---", ""].join("\n");
 }
 
-/** The name of the file: the date, and the title in small letters. @param {Plan} plan */
+/** The name of the file: the date, and the title in lower-case ASCII letters, such as "2026-09-03-warm-up.md". @param {Plan} plan */
 export function fileName({ title, date }) {
   const words = title.normalize("NFKD").toLowerCase().replaceAll("'", "").replace(/[^\x00-\x7f]/g, "").match(/[a-z0-9]+/g) ?? [];
   const name = words.join("-").replace(/^[-0-9]+/, "").slice(0, 40).replace(/-+$/, "");

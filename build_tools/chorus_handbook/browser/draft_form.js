@@ -1,5 +1,5 @@
 // @ts-check
-/** The fields of a whole draft: when, how long, which kind, what it leads into, who is there. */
+/** The form for a draft as a whole: when it is, how long, of which kind, what it leads into, who is there. */
 
 import { readThere, voicesNamed } from "./attendance.js";
 import { timeOfDay } from "./clock.js";
@@ -9,12 +9,12 @@ import { gettext, language } from "./words.js";
 
 /** @import { Plan, Planning } from "./planning.js" */
 
-/** @param {HTMLElement} form @param {string} selector @returns {HTMLInputElement[]} */
+/** The fields that a selector finds. @param {HTMLElement} form @param {string} selector @returns {HTMLInputElement[]} */
 function fields(form, selector) {
   return /** @type {HTMLInputElement[]} */ ([...form.querySelectorAll(selector)]);
 }
 
-/** Shows the fields of a plan, and in the heading what matters most. @param {HTMLElement} form @param {Plan} plan @param {Planning} planning */
+/** Fills in the form from a plan, and its heading with date, time, length and kind. @param {HTMLElement} form @param {Plan} plan @param {Planning} planning */
 export function showForm(form, plan, planning) {
   const { leads_into: leads = {} } = plan;
   const kind = plan.kind ?? "weekly";
@@ -45,14 +45,14 @@ export function showForm(form, plan, planning) {
   if (when) when.textContent = gettext("{date}, {time}, {n} minutes, {kind}", { date, time: plan.starts, n: plan.minutes, kind: kindWord(kind) });
 }
 
-/** From when or until when a voice is there; "" if it comes with the others, or stays. @param {Plan} plan @param {string} voice @param {"from" | "until"} half @param {Planning} planning */
+/** The time from which, or until which, a voice is there, as the form shows it ("09:40"); "" if it comes with the others, or stays to the end. @param {Plan} plan @param {string} voice @param {"from" | "until"} half @param {Planning} planning */
 function timeOf(plan, voice, half, planning) {
   const times = Object.entries(plan.there ?? {}).flatMap(([name, hours]) => (voicesNamed(planning, name).includes(voice) ? [readThere(hours)[half]] : []));
   const [time = null] = times.filter((one) => one !== null);
   return time === null ? "" : timeOfDay(time, 0).padStart(5, "0");
 }
 
-/** The field `there`: "from 19:40", "until 19:55" or both, by voice. @param {HTMLElement} form */
+/** What the form says for the field `there` of a plan: for each voice that comes late or leaves early, "from 19:40", "until 19:55" or both. @param {HTMLElement} form */
 function thereIn(form) {
   /** @type {Record<string, string>} */
   const there = {};
@@ -64,7 +64,7 @@ function thereIn(form) {
   return there;
 }
 
-/** The plan with what the fields say now. @param {HTMLElement} form @param {Plan} plan @param {Planning} planning @returns {Plan} */
+/** The plan with what the form says now. An empty field that a plan must have leaves what was there. @param {HTMLElement} form @param {Plan} plan @param {Planning} planning @returns {Plan} */
 export function readForm(form, plan, planning) {
   const value = (/** @type {string} */ name) => fields(form, `[name=${name}]`)[0].value.trim();
   const chosen = (/** @type {string} */ name) => fields(form, `[name=${name}]:checked`).map((box) => box.value);

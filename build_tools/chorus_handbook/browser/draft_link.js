@@ -1,29 +1,30 @@
 // @ts-check
 /**
- * A warm-up as the part of a link behind "#". The plan never leaves the browser otherwise: such a
- * part is not sent to any server.
+ * Writes and reads a warm-up as the part of a link after the "#". A browser sends that part to no
+ * server, so a plan is seen only by those who are given the link.
  *
- * The form, version 1: `1~FIELDS~ITEM~ITEM…`, where each part is written like a query, with names of
- * one letter, and `n` in the first part counts the items. Each item can be read by itself, so what
- * is damaged does not harm the rest. `pages/draft_link.py` writes the same form.
+ * The form, version 1: `1~FIELDS~ITEM~ITEM…`. Each part is written like the query of an address,
+ * with names of one letter; `n` in FIELDS is the number of items, by which a reader knows whether the
+ * end is missing. Each item can be read by itself, so if one is damaged, the rest is not lost.
+ * `pages/draft_link.py` writes the same form.
  */
 
 import { readItem, readPlan } from "./drafts.js";
 
 /** @import { Item, Plan } from "./planning.js" */
 
-/** What a link was found to lack. @typedef {"newer" | "nothing" | "damaged" | "incomplete"} LinkProblem */
+/** What is wrong with a link: made by a later version, not a warm-up at all, damaged somewhere, or cut off. @typedef {"newer" | "nothing" | "damaged" | "incomplete"} LinkProblem */
 
 const VERSION = "1";
-/** The names of fields in links. */
+/** The letters that stand for the fields of a plan and of an item. */
 const PLAN = { t: "title", d: "date", s: "starts", m: "minutes", k: "kind", p: "piece", c: "first_chord", g: "goals", v: "present", f: "few", h: "there", j: "join_in", l: "leader", i: "pianist", r: "room" };
 const ITEM = { e: "exercise", k: "keys", m: "minutes", f: "formation", v: "variation", b: "by", i: "if_time", n: "note", a: "at", o: "keep" };
 const NUMBERS = ["minutes", "join_in", "if_time"];
 const LISTS = ["goals", "present", "few"];
-/** Fields that give each of some voices a text, written as `bass:D3,tenor:A3`. */
+/** Fields that hold a text for each of some voices, written as `bass:D3,tenor:A3`. */
 const BY_VOICE = ["first_chord", "there"];
 
-/** @param {Plan} plan @returns {string} what stands behind the "#" */
+/** A plan as a link has it. @param {Plan} plan @returns {string} what stands after the "#" */
 export function written({ items, leads_into, ...fields }) {
   const byVoice = (/** @type {Record<string, string> | undefined} */ texts) => Object.entries(texts ?? {}).map((pair) => pair.join(":")).join(",");
   const flat = { ...fields, there: byVoice(fields.there), piece: leads_into?.piece, goals: leads_into?.goals, first_chord: byVoice(leads_into?.first_chord) };
@@ -31,7 +32,7 @@ export function written({ items, leads_into, ...fields }) {
   return [VERSION, head, ...items.map((item) => query(ITEM, item, []))].join("~");
 }
 
-/** @param {Record<string, string>} names @param {object} fields @param {[string, unknown][]} more */
+/** One part of a link. @param {Record<string, string>} names the letters of the fields @param {object} fields @param {[string, unknown][]} more further letters with their values */
 function query(names, fields, more) {
   const values = Object.entries(names).map(([short, name]) => /** @type {[string, unknown]} */ ([short, Reflect.get(fields, name)]));
   return [...values, ...more]
@@ -40,7 +41,7 @@ function query(names, fields, more) {
     .join("&");
 }
 
-/** @param {string} text */
+/** A value with all characters escaped that mean something in a link, or that some mail programs take for its end. @param {string} text */
 function escaped(text) {
   return encodeURIComponent(text)
     .replace(/[~!'()*]/g, (sign) => `%${sign.charCodeAt(0).toString(16).toUpperCase()}`)
@@ -48,8 +49,8 @@ function escaped(text) {
 }
 
 /**
- * Reads a link. What cannot be read is left out, and told.
- * @param {string} text what stands behind the "#"
+ * Reads a link. What cannot be read is left out of the plan and named in `problems`.
+ * @param {string} text what stands after the "#"
  * @returns {{plan: Plan, problems: LinkProblem[]}}
  */
 export function read(text) {
@@ -70,9 +71,11 @@ export function read(text) {
 }
 
 /**
- * @param {Record<string, string>} names
+ * Reads one part of a link.
+ * @param {Record<string, string>} names the letters of the fields
  * @param {string} text
- * @returns {{fields: Record<string, unknown>, count: number, damaged: boolean}}
+ * @returns {{fields: Record<string, unknown>, count: number, damaged: boolean}} the values by field, the
+ *   number of items that `n` gives (0 without it), and whether anything could not be read
  */
 function fieldsOf(names, text) {
   /** @type {Record<string, unknown>} */

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * The page on which a warm-up is put together. Every change makes a new plan, from which the whole
- * page is shown again; what there was before it is kept for "Undo". Drafts are stored at each change.
+ * The page on which a reader puts a warm-up together as a draft. Every change makes a new plan; the
+ * drafts are then stored in this browser, and the whole page is drawn again from the plan. The drafts
+ * as they were before a change are kept for "Undo", until the page is left.
  */
 
 import { clockOf, joinsByItem } from "./attendance.js";
@@ -39,7 +40,7 @@ class DraftPage {
     this.store = storedDrafts(handbook.pathname);
     this.all = draftsIn(this.store);
     this.stored = JSON.stringify(this.store.read());
-    /** What there was before each change, and after each that was undone. @type {Drafts[]} */
+    /** For "Undo": the drafts as they were before each change; for "Redo", as they were before each "Undo". @type {Drafts[]} */
     this.before = [];
     /** @type {Drafts[]} */
     this.after = [];
@@ -52,7 +53,7 @@ class DraftPage {
     page.addEventListener("click", (event) => this.click(event));
     page.addEventListener("change", (event) => this.changed(event));
     addEventListener("storage", () => this.catchUp());
-    addEventListener("pageshow", () => this.catchUp()); // a page that was left hears of nothing
+    addEventListener("pageshow", () => this.catchUp()); // a page that was left is not told of changes in storage
     addEventListener("hashchange", () => this.openLink());
     document.addEventListener(CHANGE_EVENT, (event) => event instanceof CustomEvent && this.replan(event.detail.plan, event.detail.said));
     this.find(".hb-draft-work").hidden = false;
@@ -61,26 +62,27 @@ class DraftPage {
     this.show();
   }
 
-  /** @param {string} selector @returns {HTMLElement} */
+  /** The part of the page that a selector finds. @param {string} selector @returns {HTMLElement} */
   find(selector) {
     const found = this.page.querySelector(selector);
     if (!(found instanceof HTMLElement)) throw new Error(selector);
     return found;
   }
 
-  /** The plan of the draft at hand. @returns {Plan} */
+  /** The plan of the current draft. @returns {Plan} */
   get plan() {
     return this.dated(currentOf(this.all)?.plan ?? emptyPlan(""));
   }
 
-  /** @param {Plan} plan @returns {Plan} */
+  /** The plan with a date; see `withDay`. @param {Plan} plan @returns {Plan} */
   dated(plan) {
     return withDay(plan, this.planning.days);
   }
 
   /**
-   * Takes in what another tab has stored since. "Undo" would lose that, so it begins anew.
-   * @returns {boolean} whether there was anything
+   * Shows what another tab has stored since this page last read the storage. "Undo" would overwrite it,
+   * so there is nothing to undo afterwards.
+   * @returns {boolean} whether another tab had changed anything
    */
   catchUp() {
     const stored = JSON.stringify(this.store.read());
@@ -93,7 +95,7 @@ class DraftPage {
     return true;
   }
 
-  /** Takes in the plan of the page's own address, if it has one. */
+  /** Makes a draft of the plan in the page's address, if there is one after the "#". */
   openLink() {
     const received = receivedIn(location.hash.slice(1), this.planning);
     if (!received) return;
@@ -103,7 +105,7 @@ class DraftPage {
     this.tell(told);
   }
 
-  /** Shows and stores what has changed, and says what it was. @param {Drafts} all @param {string} said */
+  /** Makes a change that can be undone. Does nothing if another tab has changed the drafts. @param {Drafts} all the drafts after the change @param {string} said what screen readers are told */
   change(all, said) {
     if (this.catchUp()) return;
     this.before.push(this.all);
@@ -111,7 +113,7 @@ class DraftPage {
     this.put(all, said);
   }
 
-  /** @param {Drafts} all @param {string} said */
+  /** Stores and shows these drafts. @param {Drafts} all @param {string} said what screen readers are told */
   put(all, said) {
     this.all = all;
     this.store.save(all);
@@ -121,7 +123,7 @@ class DraftPage {
     this.say(said);
   }
 
-  /** @param {Plan} plan @param {string} said */
+  /** Gives the current draft another plan, as a change that can be undone. @param {Plan} plan @param {string} said what screen readers are told */
   replan(plan, said) {
     this.change(withPlan(this.all, plan), said);
   }
@@ -141,7 +143,7 @@ class DraftPage {
     this.put(all, gettext("Done again."));
   }
 
-  /** @param {string} slug */
+  /** Adds an exercise at the end. @param {string} slug */
   add(slug) {
     const { plan } = this;
     if (plan.items.length >= MOST_ITEMS) return this.tell(gettext("A warm-up has room for {n} items.", { n: MOST_ITEMS }));
@@ -150,7 +152,7 @@ class DraftPage {
     this.page.querySelector(`[data-slug="${slug}"]`)?.closest("li")?.querySelector("button")?.focus({ preventScroll: true });
   }
 
-  /** @param {number} from @param {number} to @param {string} focus the control that has the focus afterwards */
+  /** Moves an item to another place; places count from 0. @param {number} from @param {number} to @param {string} focus selects the control in the item that gets the focus afterwards */
   move(from, to, focus) {
     const { plan } = this;
     if (to < 0 || to >= plan.items.length) return;
@@ -160,7 +162,7 @@ class DraftPage {
     this.focus(to, focus);
   }
 
-  /** @param {number} place */
+  /** Takes out the item at a place, from 0. @param {number} place */
   remove(place) {
     const { plan } = this;
     const title = this.titleAt(place);
@@ -169,19 +171,19 @@ class DraftPage {
     this.focus(Math.min(place, plan.items.length - 2), ".hb-draft-open");
   }
 
-  /** @param {number} place @param {string} selector */
+  /** Gives the focus to a control of the item at a place, from 0. @param {number} place @param {string} selector */
   focus(place, selector) {
     const control = this.list.children[place]?.querySelector(selector);
     if (control instanceof HTMLElement) control.focus();
   }
 
-  /** @param {number} place */
+  /** The title of the item at a place, from 0. @param {number} place */
   titleAt(place) {
     const item = this.plan.items[place];
     return titleOf(item, this.planning.exercises[item.exercise] ?? null);
   }
 
-  /** @param {MouseEvent} event */
+  /** Does what the button that was clicked is for. @param {MouseEvent} event */
   click({ target }) {
     const button = target instanceof Element ? target.closest("button") : null;
     const place = Number(button?.closest("li")?.dataset.place ?? -1);
@@ -205,7 +207,7 @@ class DraftPage {
     if (button?.dataset.take) void this.take(button.dataset.take);
   }
 
-  /** @param {string} what "stand", "sheet" or "strip" */
+  /** Opens the draft on the music stand, or prints it. @param {string} what "stand", "sheet" or "strip" */
   async take(what) {
     const { plan, planning } = this;
     try {
@@ -216,6 +218,7 @@ class DraftPage {
     }
   }
 
+  /** Deletes the current draft. There is always one, so an empty one follows the last. */
   delete() {
     const { current } = this.all;
     const id = currentOf(this.all)?.id;
@@ -225,7 +228,7 @@ class DraftPage {
     this.change(rest, gettext("The draft is gone. “Undo” brings it back."));
   }
 
-  /** A field was changed: of an item, or of the whole. @param {Event} event */
+  /** Called when a field was changed: the choice of the draft, a field of an item, or one of the whole. @param {Event} event */
   changed({ target }) {
     if (!(target instanceof HTMLInputElement || target instanceof HTMLSelectElement)) return;
     if (target.name === "draft") {
@@ -238,7 +241,7 @@ class DraftPage {
     }
   }
 
-  /** @param {number} place @param {string} name of the field */
+  /** Takes over what a field of an item says now. @param {number} place of the item, from 0 @param {string} name of the field */
   changeItem(place, name) {
     const { plan } = this;
     const numbers = this.planning.exercises[plan.items[place].exercise];
@@ -247,11 +250,12 @@ class DraftPage {
     this.focus(place, `[name=${name}]`);
   }
 
+  /** Draws the whole page from the current plan. */
   show() {
     const { plan, planning } = this;
     const order = runningOrder(plan, planning);
     const found = findings(order);
-    /** The number of each item that is in the handbook, from 1. */
+    /** For each item whose exercise is in the handbook, its number in the plan, from 1. */
     const numbers = plan.items.flatMap(({ exercise }, place) => (Object.hasOwn(planning.exercises, exercise) ? [place + 1] : []));
     const slots = timetable(order.items);
     const joins = joinsByItem(plan, slots, planning);
@@ -282,7 +286,7 @@ class DraftPage {
     showTonight({ plan, order, planning });
   }
 
-  /** Which drafts there are, and what can be undone. */
+  /** Shows the list of drafts, and whether there is anything to undo or to redo. */
   showDrafts() {
     for (const [name, list] of /** @type {const} */ ([["undo", this.before], ["redo", this.after]])) {
       /** @type {HTMLButtonElement} */ (this.find(`.hb-draft-bar [data-do=${name}]`)).disabled = !list.length;
@@ -292,6 +296,7 @@ class DraftPage {
     choice.replaceChildren(...this.all.drafts.map(({ id, plan: one }) => new Option([one.title, one.date].filter(Boolean).join(" · "), id, false, id === current)));
   }
 
+  /** Shows a link to the draft, and copies it if the browser lets it. */
   async share() {
     const link = `${location.origin}${location.pathname}#${written(this.plan)}`;
     const field = /** @type {HTMLInputElement} */ (this.find("[name=link]"));
@@ -306,6 +311,7 @@ class DraftPage {
     }
   }
 
+  /** Saves the draft as the file of a warm-up. */
   save() {
     const { plan } = this;
     const link = document.createElement("a");
@@ -316,12 +322,12 @@ class DraftPage {
     setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS); // by then the browser has saved the file
   }
 
-  /** What stays on the page until the next change. @param {string} message */
+  /** Shows a message, which stays on the page until the next change. @param {string} message */
   tell(message) {
     this.find(".hb-draft-told").textContent = message;
   }
 
-  /** What only screen readers hear. @param {string} message */
+  /** Tells screen readers what has changed; nothing of it is seen. @param {string} message */
   say(message) {
     this.find("[role=status]").textContent = message;
   }

@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * The parts of a warm-up's page for a draft: its music stand, its cue sheet and its strip. Each
- * exercise has its own in a file (`pages/draft_parts.py`), made by the templates of a warm-up's page;
- * here they are put together, and what depends on the plan is filled in.
+ * Makes the music stand, the cue sheet and the strip of a draft. What each exercise contributes to
+ * them, its parts, is in a file that `pages/draft_parts.py` makes with the templates of a warm-up's
+ * page. This module fetches these files and fills in what depends on the plan.
  */
 
 import { clockOf, presence } from "./attendance.js";
@@ -17,17 +17,22 @@ import { gettext, joined } from "./words.js";
 /** @import { Item, Numbers, PlannedItem, Planning } from "./planning.js" */
 
 /**
- * A key of an exercise, as `pages/draft_parts.py` writes it.
+ * A key of an exercise, as `pages/draft_parts.py` writes it. `tonic` is a note such as "C4", `midi` its
+ * number, `name` the key's name on pages. `starts`: the first note of each voice, by name; `notes`: these
+ * notes as MIDI numbers. `give` and `fork` say what to give before it, and how to find that from a tuning
+ * fork; `older` is the key in which older singers begin instead.
  * @typedef {{tonic: string, midi: number, name: string, starts: Record<string, string>, notes: number[],
  *   give: string, fork: string, older: string}} PartKey
  */
 /**
+ * The parts of an exercise. `cue` to `also` are texts; `stand`, `log`, `sheet` and `strip` are HTML with
+ * places that `filledIn` fills.
  * @typedef {{version: number, keys: PartKey[], cue: string, say: string, steps: string[], also: string[],
  *   stand: string, log: string, sheet: string, strip: string}} Parts
  */
 
 /**
- * One item of a draft, with all that its parts are filled in from.
+ * One item of a draft, with everything from which its parts are filled in.
  * @typedef {object} PartItem
  * @property {Parts} parts
  * @property {Item} item
@@ -36,12 +41,12 @@ import { gettext, joined } from "./words.js";
  * @property {Slot} slot
  * @property {number} number from 1
  * @property {number} begins when the warm-up begins, in minutes since midnight
- * @property {boolean} seated whether older singers sing it
- * @property {string[]} joins who comes in with it, or is gone
- * @property {PartItem | null} next
+ * @property {boolean} seated whether the warm-up is a seated one, for older singers
+ * @property {string[]} joins sentences about voices that come or leave when it begins
+ * @property {PartItem | null} next the item after it; null for the last
  */
 
-/** Fetches the parts of an exercise. @param {URL} handbook @param {string} slug @returns {Promise<Parts>} */
+/** Fetches the parts of an exercise; fails without a signal, or if another version of the handbook wrote them. @param {URL} handbook @param {string} slug @returns {Promise<Parts>} */
 export async function fetchParts(handbook, slug) {
   const answer = await fetch(new URL(`assets/handbook/${slug}/warm-up.json`, handbook));
   const parts = await answer.json();
@@ -49,13 +54,14 @@ export async function fetchParts(handbook, slug) {
   return parts;
 }
 
-/** The planned keys. @param {PartItem} one @returns {PartKey[]} */
+/** The keys in which an item is sung, in that order. @param {PartItem} one @returns {PartKey[]} */
 export function plannedKeys({ parts, item, numbers }) {
   return plannedPlaces(item, numbers).map((place) => parts.keys[place]);
 }
 
 /**
- * On which note each voice that is there begins: "Soprano and Alto C4, Bass C3".
+ * On which note each voice that is present begins in a key: "Soprano and Alto C4, Bass C3". All voices
+ * of the exercise are named if none of them is present.
  * @param {PartKey} key
  * @param {string[]} there
  * @param {Planning} planning
@@ -71,10 +77,11 @@ export function startingNotes({ starts }, there, planning) {
 }
 
 /**
- * What the slots of an item's parts are filled in with; empty where there is nothing to say.
+ * The texts that are filled into an item's parts, by the name of the place they fill; "" where there is
+ * nothing to say.
  * @param {PartItem} one
  * @param {Planning} planning
- * @param {string} leaving which voices step out
+ * @param {string} leaving which voices step out, as `leaving` in `draft_row.js` says it
  * @returns {Record<string, string>}
  */
 export function partValues(one, planning, leaving) {
@@ -106,7 +113,7 @@ export function partValues(one, planning, leaving) {
   };
 }
 
-/** What to announce as the next item. @param {PartItem} next @param {Planning} planning */
+/** The sentence that announces the next item: "Next: Falling threes. Give E♭." @param {PartItem} next @param {Planning} planning */
 function following(next, planning) {
   const { numbers, planned, slot } = next;
   const item = slot.moves ? `${planning.formations[planned.formation]}. ${numbers.title}` : numbers.title;
@@ -115,15 +122,16 @@ function following(next, planning) {
   return gettext("Next: {item}. Give {note}.", { item, note: noteOf(key.tonic).replace(/-?\d+$/, "") });
 }
 
-/** A note with proper signs: "E♭4". @param {string} note */
+/** A note with a real flat or sharp sign: "E♭4" for "Eb4". @param {string} note */
 function noteOf(note) {
   return note[0] + note.slice(1).replaceAll("#", "♯").replaceAll("b", "♭");
 }
 
 /**
- * The way through some keys: "C4 up to G4"; one key by its name.
+ * Says in words how keys follow one another: "C4 up to G4"; for a single key only its name.
  * @param {PartKey[]} keys
- * @param {(key: PartKey, last: boolean) => string} name
+ * @param {(key: PartKey, last: boolean) => string} name how a key is named; `last`: whether it is the
+ *   last one sung
  */
 function way(keys, name) {
   if (!keys.length) return "";
@@ -140,7 +148,7 @@ function way(keys, name) {
   return up ? gettext("{first} up to {last}", values) : gettext("{first} down to {last}", values);
 }
 
-/** The same for narrow columns, without octaves: "C–G", where they go up by semitones. @param {PartKey[]} keys */
+/** The same for narrow columns: without octaves, and as "C–G" where the keys go up by semitones. @param {PartKey[]} keys */
 function shortWay(keys) {
   const steps = keys.slice(1).map(({ midi }, place) => midi - keys[place].midi);
   const last = keys[keys.length - 1]?.name ?? "";
@@ -150,9 +158,10 @@ function shortWay(keys) {
 }
 
 /**
- * An element of a part, filled in.
- * @param {string} html of our own templates, in which every text of an author is escaped
- * @param {Record<string, string>} values
+ * A part as an element, with its places filled in. An element marked `data-optional` goes if its value
+ * is empty.
+ * @param {string} html made by our own templates, which escape every text of an author
+ * @param {Record<string, string>} values as `partValues` gives them
  * @returns {HTMLElement}
  */
 export function filledIn(html, values) {
@@ -183,7 +192,7 @@ export function standScreen(one, values, planning) {
   return screen;
 }
 
-/** The line of an item in what was sung. @param {PartItem} one */
+/** The line of an item in the log at the end of the stand, where the leader marks what was sung. @param {PartItem} one */
 export function logLine(one) {
   const line = filledIn(one.parts.log, {});
   const tonics = plannedKeys(one).map(({ tonic }) => tonic);
@@ -196,10 +205,11 @@ export function logLine(one) {
 }
 
 /**
- * The row of an item on the cue sheet, with about so many words at the most.
+ * The row of an item on the cue sheet.
  * @param {PartItem} one
- * @param {Record<string, string>} values
- * @param {{say: number, step: number}} most 0 steps: none
+ * @param {Record<string, string>} values as `partValues` gives them
+ * @param {{say: number, step: number}} most about how many words of "what to say" and of each step are
+ *   shown; with `step` 0, no steps
  */
 export function sheetRow(one, values, most) {
   const row = filledIn(one.parts.sheet, values);
@@ -213,7 +223,7 @@ export function sheetRow(one, values, most) {
   return row;
 }
 
-/** When and where the sheet's warm-up is, in a line. @param {import("./planning.js").Plan} plan @param {string} date @param {Planning} planning */
+/** The line at the head of the cue sheet: when and where the warm-up is, with whom, and what it leads into. @param {import("./planning.js").Plan} plan @param {string} date @param {Planning} planning */
 export function sheetHead(plan, date, planning) {
   const { starts, minutes, leader, pianist, room, leads_into: leads } = plan;
   const ends = timeOfDay(clockOf(starts), Math.round(minutes * MINUTE));

@@ -1,5 +1,8 @@
 // @ts-check
-/** A plan that came by a link, and what to tell the reader if not all of it can be used. */
+/**
+ * Reads the plan of a warm-up from a link that somebody shared, and says what to tell the reader if
+ * some of it cannot be used. `draft_link.js` has the form of the link.
+ */
 
 import { read } from "./draft_link.js";
 import { gettext } from "./words.js";
@@ -16,9 +19,10 @@ const LINK_PROBLEMS = {
 };
 
 /**
- * Of a link that was cut within the name of its last exercise, what stands before that name.
+ * The link as it was read, without its last item if the link was cut off within the name of that
+ * item's exercise, so that only the beginning of the name is there.
  * @param {ReturnType<typeof read>} link
- * @param {string[]} slugs those of the handbook
+ * @param {string[]} slugs the slugs of all exercises of the handbook
  * @returns {ReturnType<typeof read>}
  */
 export function withoutHalfWord({ plan, problems }, slugs) {
@@ -29,10 +33,11 @@ export function withoutHalfWord({ plan, problems }, slugs) {
 }
 
 /**
- * @param {string} text what stands behind the "#"
+ * Reads what stands after the "#" of the page's address.
+ * @param {string} text
  * @param {Planning} planning
- * @returns {{plan: Plan, told: string} | null} null if it is no link to a draft; a plan without items
- *   if nothing can be used
+ * @returns {{plan: Plan, told: string} | null} the plan, without items if none can be used, and what to
+ *   tell the reader, "" if everything could be used; null if the text is no link to a draft
  */
 export function receivedIn(text, planning) {
   if (!/^\d+~/.test(text)) return null;

@@ -1,6 +1,7 @@
 // @ts-check
 /**
- * One item of a draft on the page: what it is and when, what the rules say of it, and its fields.
+ * One item of a draft as a row of its page: the exercise, when it begins, what the rules for warm-ups
+ * say of it, and its fields.
  */
 
 import { MINUTE } from "./clock.js";
@@ -21,8 +22,8 @@ import { gettext, keyName } from "./words.js";
  * @property {Numbers | null} numbers
  * @property {PlannedItem | null} planned
  * @property {Slot | null} slot
- * @property {string[]} joins which voices come in with it, or are gone
- * @property {string} begins the time of day
+ * @property {string[]} joins sentences about voices that come or leave when it begins
+ * @property {string} begins the time of day at which it begins
  * @property {Sentences[]} told what the rules say of it
  * @property {string} link to the exercise
  * @property {boolean} open whether its fields are shown
@@ -60,7 +61,7 @@ export function draftRow(template, content, planning) {
   return row;
 }
 
-/** @param {Sentences} sentences @returns {HTMLElement} a list item: what is wrong, and what to do */
+/** What a rule says, as a list item: what is wrong, and what to do. @param {Sentences} sentences @returns {HTMLElement} */
 export function noticeOf({ message, hint }) {
   const made = document.createElement("li");
   const cure = document.createElement("span");
@@ -70,12 +71,12 @@ export function noticeOf({ message, hint }) {
   return made;
 }
 
-/** @param {Item} item @param {Numbers | null} numbers */
+/** The title of an item's exercise; its slug if the exercise is not in the handbook. @param {Item} item @param {Numbers | null} numbers */
 export function titleOf(item, numbers) {
   return numbers?.title ?? item.exercise;
 }
 
-/** @param {Element} row @param {string} selector @param {string} text */
+/** Puts a text into a part of the row, which is hidden if the text is empty. @param {Element} row @param {string} selector @param {string} text */
 function fill(row, selector, text) {
   const found = row.querySelector(selector);
   if (!found) return;
@@ -83,7 +84,7 @@ function fill(row, selector, text) {
   found.toggleAttribute("hidden", !text);
 }
 
-/** When, how long, in which keys, how well it is known, and who steps out. @param {RowContent} content @param {Planning} planning */
+/** The line below the title: when it begins, how long it takes, in which keys it is sung, who steps out, how well it is known. @param {RowContent} content @param {Planning} planning */
 function factsOf({ begins, item, joins, numbers, planned }, planning) {
   if (!numbers || !planned) return "";
   const facts = [
@@ -101,7 +102,7 @@ function factsOf({ begins, item, joins, numbers, planned }, planning) {
   return facts.filter(Boolean).join(" · ");
 }
 
-/** The first and the last planned key, or the highest, if they come back: "C–G". @param {Item} item @param {Numbers} numbers */
+/** The first planned key and the one farthest from it, such as "C–G", whether or not the keys come back from there; "" without keys. @param {Item} item @param {Numbers} numbers */
 function keysOf(item, numbers) {
   const { keys = [], tonics = [] } = numbers;
   const places = plannedPlaces(item, numbers);
@@ -111,17 +112,18 @@ function keysOf(item, numbers) {
   return first === last ? keyName(first) : `${keyName(first)}–${keyName(last)}`;
 }
 
-/** The place of the key that is furthest from the first. @param {number[]} tonics */
+/** The place, from 0, of the key that is farthest from the first. @param {number[]} tonics as MIDI numbers */
 function turnOf(tonics) {
   const far = tonics.map((tonic) => Math.abs(tonic - tonics[0]));
   return far.indexOf(Math.max(...far));
 }
 
 /**
- * The last key of each voice that is there and steps out: "Bass steps out after D".
+ * Which voices stop singing before the last key because it is out of their range, such as "Bass steps
+ * out after D"; "" if none does.
  * @param {Item} item
  * @param {Numbers} numbers
- * @param {string[]} there
+ * @param {string[]} there the voices that are present
  * @param {Planning} planning
  */
 export function leaving(item, numbers, there, planning) {
@@ -138,7 +140,7 @@ export function leaving(item, numbers, there, planning) {
   );
 }
 
-/** @param {HTMLElement} row @param {RowContent} content */
+/** Fills in the fields of a row that is open. @param {HTMLElement} row @param {RowContent} content */
 function fillFields(row, { item, numbers, planned }) {
   for (const name of /** @type {const} */ (["minutes", "formation", "if_time", "keep", "by", "variation", "note"])) {
     const field = row.querySelector(`[name=${name}]`);
@@ -161,7 +163,7 @@ function fillFields(row, { item, numbers, planned }) {
 }
 
 /**
- * An item with what one of its fields says now.
+ * The item with what one of the fields in its row says now.
  * @param {Item} item
  * @param {Element} row
  * @param {string} name of the field
@@ -182,14 +184,14 @@ function noteOf(key) {
   return key[0] + key.slice(1).replaceAll("#", "♯").replaceAll("b", "♭");
 }
 
-/** The keys of an exercise up to the one at which it turns back, if it does. @param {Numbers} numbers */
+/** The keys of an exercise among which a first and a last can be chosen: all up to the one at which it turns back, if it does. @param {Numbers} numbers */
 export function keyChoices({ keys = [], tonics = [] }) {
   return keys.slice(0, tonics.length ? turnOf(tonics) + 1 : 0).map((key, place) => ({ key, tonic: tonics[place] }));
 }
 
 /**
- * The field `keys` for a first and a last key, written as in a warm-up's file; undefined for all
- * keys of the exercise.
+ * The value of an item's field `keys` for a first and a last key, as in a warm-up's file: "C4 up to
+ * F4"; undefined for all keys of the exercise.
  * @param {Numbers} numbers
  * @param {string} first
  * @param {string} last

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Exercises to add to a draft, on the page itself: by words of their names and goals, and by the
- * families of their goals. What is known comes first, then what is settling, gentle before strong.
+ * The box on a draft's page in which a reader looks for exercises to add: by words of their titles and
+ * goals, or by the family to which their goals belong. Exercises that the chorus knows come first,
+ * then those it is still learning; among equals, gentle ones come before strong ones.
  */
 
 import { STATUS_WORDS, time } from "./finding_sentences.js";
@@ -11,19 +12,20 @@ import { gettext, ngettext } from "./words.js";
 /** @import { Numbers, Plan, Planning } from "./planning.js" */
 /** @import { Status } from "./rotation.js" */
 
-/** How many are shown at once. */
+/** How many exercises are shown at once. */
 const MOST = 12;
-/** @type {Status[]} */
+/** How well the chorus knows an exercise, in the order in which exercises are listed. @type {Status[]} */
 const ORDER = ["known", "settling", "resting", "new"];
 
 /** @typedef {{slug: string, numbers: Numbers, status: Status}} Found */
 
 /**
- * The exercises that have all of the words and the family, those first that suit best.
+ * The exercises that have all of the words in their title or goals, and a goal of the family, sorted
+ * as they are listed.
  * @param {Planning} planning
- * @param {Plan} plan whose day decides what is known
- * @param {string} words
- * @param {string} family empty for all
+ * @param {Plan} plan its date decides how well an exercise is known
+ * @param {string} words as typed, separated by spaces
+ * @param {string} family "" for all families
  * @returns {Found[]}
  */
 export function search(planning, plan, words, family) {
@@ -37,7 +39,7 @@ export function search(planning, plan, words, family) {
   return found.sort((a, b) => ORDER.indexOf(a.status) - ORDER.indexOf(b.status) || a.numbers.impact - b.numbers.impact || a.numbers.title.localeCompare(b.numbers.title));
 }
 
-/** In small letters and without accents. @param {string} text */
+/** A text in lower case and without accents. @param {string} text */
 function simple(text) {
   return text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase().trim();
 }
@@ -45,7 +47,7 @@ function simple(text) {
 export class DraftSearch {
   /**
    * @param {HTMLElement} box
-   * @param {(slug: string) => void} add
+   * @param {(slug: string) => void} add called with the exercise that was chosen
    */
   constructor(box, add) {
     this.box = box;
@@ -62,14 +64,14 @@ export class DraftSearch {
     });
   }
 
-  /** @param {Planning} planning @param {Plan} plan */
+  /** Lists the exercises anew after the plan has changed. @param {Planning} planning @param {Plan} plan */
   update(planning, plan) {
     this.planning = planning;
     this.plan = plan;
     this.show();
   }
 
-  /** @param {string} family */
+  /** Shows only exercises of a family; all again if that family was chosen already. @param {string} family */
   choose(family) {
     this.family = this.family === family ? "" : family;
     for (const button of this.box.querySelectorAll("[data-family]")) {
@@ -78,6 +80,7 @@ export class DraftSearch {
     this.show();
   }
 
+  /** Lists what fits the words and the family. */
   show() {
     const field = this.box.querySelector("[name=wanted]");
     const list = this.box.querySelector(".hb-draft-found");
@@ -92,7 +95,7 @@ export class DraftSearch {
     if (!found.length) more.textContent = gettext("No exercise has these words. Try another one, or take the family away.");
   }
 
-  /** @param {Found} found @param {boolean} inIt @param {Planning} planning */
+  /** The list item for an exercise, with a button that adds it. @param {Found} found @param {boolean} inIt whether it is in the draft already @param {Planning} planning */
   row({ slug, numbers, status }, inIt, planning) {
     const [item, button, name, facts] = ["li", "button", "span", "span"].map((tag) => document.createElement(tag));
     button.setAttribute("type", "button");

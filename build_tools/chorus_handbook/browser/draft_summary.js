@@ -1,5 +1,8 @@
 // @ts-check
-/** What the page of a draft says of the whole: its fields, its time, how it builds up, its cautions. */
+/**
+ * The parts of a draft's page that are about the whole warm-up: its fields, how much of its time is
+ * used, the picture of its build-up, and its cautions. `draft_page.js` shows them after each change.
+ */
 
 import { MINUTE, sum, total } from "./clock.js";
 import { buildUp, buildUpRows } from "./draft_chart.js";
@@ -10,12 +13,13 @@ import { gettext, joined, ngettext } from "./words.js";
 /** @import { Plan, Planning, RunningOrder } from "./planning.js" */
 
 /**
- * @param {(selector: string) => HTMLElement} find a part of the page
+ * Shows all of these parts.
+ * @param {(selector: string) => HTMLElement} find finds a part of the page
  * @param {Plan} plan
- * @param {RunningOrder} order
- * @param {number[]} numbers the number of each item of the order
+ * @param {RunningOrder} order made from the plan; an item whose exercise is missing is not in it
+ * @param {number[]} numbers for each item of the order, its number in the plan, from 1
  * @param {Planning} planning
- * @param {number} found how many things the rules of a warm-up find
+ * @param {number} found how many notices `warm_up_checks.js` gives
  */
 export function showSummary(find, plan, { items }, numbers, planning, found) {
   showForm(find(".hb-draft-about"), plan, planning);

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * A draft on the music stand, or on paper: its cue sheet, or the strip for whoever plays. The parts
- * of its exercises are fetched once.
+ * Takes a draft along: opens it on the music stand (the screen to lead a warm-up from), or prints its
+ * cue sheet, or the narrow strip for whoever plays the piano. What each exercise contributes to these
+ * is fetched when it is first needed (`draft_parts.js`).
  */
 
 import { clockOf, joinsByItem } from "./attendance.js";
@@ -15,7 +16,10 @@ import { gettext, language } from "./words.js";
 /** @import { Parts, PartItem } from "./draft_parts.js" */
 /** @import { Plan, Planning, RunningOrder } from "./planning.js" */
 
-/** The most words of what to say and of a step, from whole to short. */
+/**
+ * How many words of "what to say" and of each step the cue sheet shows at most. The entries are tried
+ * in order until everything fits on one page.
+ */
 const LENGTHS = [
   { say: Infinity, step: Infinity },
   { say: Infinity, step: 16 },
@@ -35,7 +39,7 @@ export class DraftTake {
     this.parts = new Map();
   }
 
-  /** The parts of an exercise; a failure is tried again at the next call. @param {string} slug */
+  /** The parts of an exercise, kept once they are fetched; if that fails, the next call tries again. @param {string} slug */
   partsOf(slug) {
     const parts = this.parts.get(slug) ?? fetchParts(this.handbook, slug);
     this.parts.set(slug, parts);
@@ -43,7 +47,7 @@ export class DraftTake {
     return parts;
   }
 
-  /** @param {Plan} plan @param {RunningOrder} order @param {Planning} planning @returns {Promise<PartItem[]>} */
+  /** The items of a draft with all that its stand and prints need of them. Fails if the parts of one cannot be fetched. @param {Plan} plan @param {RunningOrder} order @param {Planning} planning @returns {Promise<PartItem[]>} */
   async items(plan, order, planning) {
     const parts = await Promise.all(order.items.map(({ slug }) => this.partsOf(slug)));
     const slots = timetable(order.items);
@@ -66,7 +70,7 @@ export class DraftTake {
     return made;
   }
 
-  /** @param {string} what "stand", "sheet" or "strip" @param {Plan} plan @param {RunningOrder} order @param {Planning} planning */
+  /** Opens the stand, or prints. @param {string} what "stand", "sheet" or "strip" @param {Plan} plan @param {RunningOrder} order @param {Planning} planning */
   async take(what, plan, order, planning) {
     const items = await this.items(plan, order, planning);
     const values = items.map((one) => partValues(one, planning, leaving(one.item, one.numbers, one.planned.there, planning)));
@@ -74,14 +78,14 @@ export class DraftTake {
     return this.print(what, plan, items, values, planning);
   }
 
-  /** A copy of one of the page's shells. @param {string} name @returns {HTMLElement} */
+  /** A copy of the page's template for the stand, the sheet or the strip, which still has no items. @param {string} name @returns {HTMLElement} */
   shell(name) {
     const template = this.page.querySelector(`template.hb-draft-${name}`);
     if (!(template instanceof HTMLTemplateElement)) throw new Error(name);
     return /** @type {HTMLElement} */ (document.importNode(template.content, true).firstElementChild);
   }
 
-  /** @param {Plan} plan @param {PartItem[]} items @param {Record<string, string>[]} values @param {Planning} planning */
+  /** Opens the music stand. @param {Plan} plan @param {PartItem[]} items @param {Record<string, string>[]} values for each item, as `partValues` gives them @param {Planning} planning */
   async openStand(plan, items, values, planning) {
     const { Stand } = await import("./stand.js");
     const dialog = /** @type {HTMLDialogElement} */ (this.shell("stand"));
@@ -94,7 +98,7 @@ export class DraftTake {
     new Stand(dialog).open();
   }
 
-  /** @param {string} what @param {Plan} plan @param {PartItem[]} items @param {Record<string, string>[]} values @param {Planning} planning */
+  /** Prints the sheet or the strip, which stands on the page only until it is printed. @param {string} what @param {Plan} plan @param {PartItem[]} items @param {Record<string, string>[]} values @param {Planning} planning */
   print(what, plan, items, values, planning) {
     const paper = this.shell(what);
     const title = paper.querySelector("h1, .hb-strip-title");
@@ -131,7 +135,7 @@ export class DraftTake {
   }
 }
 
-/** How many lines texts take if so many characters fit a line. @param {string[]} texts @param {number} characters */
+/** How many lines texts take together if so many characters fit on a line; each text begins a new line. @param {string[]} texts @param {number} characters */
 function lines(texts, characters) {
   return texts.reduce((count, text) => {
     let [found, rest] = [0, 0];
@@ -143,7 +147,7 @@ function lines(texts, characters) {
   }, 0);
 }
 
-/** About how high a row of the sheet is, in millimetres. @param {HTMLElement} row */
+/** An estimate of how high a row of the cue sheet will be, in millimetres. @param {HTMLElement} row */
 function rowHeight(row) {
   const { line, title_line, title, left, right } = RULES.sheet;
   const [, exercise, run] = [...row.children];

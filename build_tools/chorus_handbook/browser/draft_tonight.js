@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * On the page on which a warm-up is put together: swaps for each item, "We start late", "Voices
- * tonight", and how the warm-up falls on the voices. This module asks the page for another plan by
- * `CHANGE_EVENT`, so that "Undo" knows it, too.
+ * What the page of a draft offers for the evening itself: other exercises for each item (swaps), "We
+ * start late" and "Voices tonight"; and a table of how long each voice sings and waits. To change the
+ * plan, this module sends the page the event `CHANGE_EVENT`, so that "Undo" works for it too.
  */
 
 import { time } from "./finding_sentences.js";
@@ -15,12 +15,12 @@ import { gettext } from "./words.js";
 /** @import { Item, Plan, Planning, RunningOrder } from "./planning.js" */
 /** @import { Swap, Wish } from "./swaps.js" */
 
-/** What the page shows. @typedef {{plan: Plan, order: RunningOrder, planning: Planning}} Shown */
+/** What the page shows at the moment. @typedef {{plan: Plan, order: RunningOrder, planning: Planning}} Shown */
 
 /** The event that asks the page to show another plan; `detail: {plan, said}`. */
 export const CHANGE_EVENT = "handbook:change-draft";
 
-/** What may be asked for, but for doing without a voice. @type {[Wish | null, () => string][]} */
+/** What a swap may be asked to be like, with the labels of the buttons. There is a further button for each voice to do without. @type {[Wish | null, () => string][]} */
 const WISHES = [
   [null, () => gettext("Anything")],
   ["easier", () => gettext("Easier")],
@@ -32,10 +32,10 @@ const WISHES = [
 
 /** @type {Shown | null} */
 let shown = null;
-/** The plan as it was before it was changed for tonight, and as it was changed. @type {{before: Plan, after: Plan} | null} */
+/** The plan before and after "We start late" or "Voices tonight" changed it; null if neither is pressed. @type {{before: Plan, after: Plan} | null} */
 let changed = null;
 
-/** @param {Plan} plan @param {string} said */
+/** Asks the page to show another plan. @param {Plan} plan @param {string} said what screen readers are told */
 function change(plan, said) {
   document.dispatchEvent(new CustomEvent(CHANGE_EVENT, { detail: { plan, said } }));
 }
@@ -46,7 +46,8 @@ export function showTonight(now) {
   const known = now.plan.items.every(({ exercise }) => Object.hasOwn(now.planning.exercises, exercise));
   const panel = document.querySelector(".hb-draft .hb-tonight");
   if (panel instanceof HTMLElement) panel.hidden = !known || !now.plan.items.length;
-  // Whoever has changed something else since keeps that; the buttons begin again from what there is.
+  // If the plan was changed in another way since, that change stays: the buttons are released, and what
+  // they do next starts from the plan as it is now.
   if (changed && JSON.stringify(now.plan) !== JSON.stringify(changed.after)) {
     changed = null;
     if (panel instanceof HTMLElement) letGo(panel);
@@ -60,13 +61,13 @@ export function showTonight(now) {
   showLoad(now, known);
 }
 
-/** @param {HTMLElement} panel */
+/** Releases the buttons of the panel. @param {HTMLElement} panel */
 function letGo(panel) {
   tell(panel, []);
   panel.dispatchEvent(new CustomEvent(LET_GO_EVENT));
 }
 
-/** @param {HTMLElement} panel */
+/** Makes the panel with "We start late" and "Voices tonight" work. @param {HTMLElement} panel */
 function start(panel) {
   makePanelWork(panel, () => (changed?.before ?? shown?.plan)?.minutes ?? 0, (choice) => {
     if (!shown) return;
@@ -83,7 +84,7 @@ function start(panel) {
   });
 }
 
-/** The button "Swap" among those of an item that is open. @param {Element} row */
+/** Adds the button "Swap" to the buttons of an item whose fields are shown. @param {Element} row */
 function offerSwap(row) {
   const buttons = row.querySelector(".hb-draft-buttons");
   if (!buttons || buttons.querySelector("[data-swap]")) return;
@@ -103,9 +104,9 @@ function offerSwap(row) {
 }
 
 /**
- * What could take an item's place, below buttons for what it is to be like.
- * @param {number} place
- * @param {Wish | null} wish
+ * The panel that lists what could take an item's place, below buttons for what it should be like.
+ * @param {number} place of the item, from 0
+ * @param {Wish | null} wish what is asked for; null for anything
  * @param {string} absent the voice to do without; "" for none
  * @returns {HTMLElement}
  */
@@ -134,7 +135,7 @@ function swapPanel(place, wish, absent) {
   panel.append(choices, found.length ? list : none);
   return panel;
 
-  /** @param {string} label @param {boolean} pressed @param {() => HTMLElement} next */
+  /** A button that puts another panel in this one's place. @param {string} label @param {boolean} pressed @param {() => HTMLElement} next makes the other panel */
   function choice(label, pressed, next) {
     const button = document.createElement("button");
     button.type = "button";
@@ -151,10 +152,11 @@ function swapPanel(place, wish, absent) {
 }
 
 /**
+ * The list item for a swap: a button with its title and reasons, which puts it in the item's place.
  * @param {Swap} swap
- * @param {string} goal
- * @param {string} absent
- * @param {number} place
+ * @param {string} goal the label of the item's main goal
+ * @param {string} absent the voice to do without; "" for none
+ * @param {number} place of the item, from 0
  */
 function swapRow({ item, reasons, keys }, goal, absent, place) {
   const row = document.createElement("li");
@@ -179,7 +181,7 @@ function swapRow({ item, reasons, keys }, goal, absent, place) {
   return row;
 }
 
-/** How the warm-up falls on the voices. @param {Shown} now @param {boolean} known */
+/** Shows for how long each voice sings, is near its limits, and waits. @param {Shown} now @param {boolean} known whether all exercises are in the handbook */
 function showLoad({ plan, order, planning }, known) {
   const part = document.querySelector(".hb-draft-load");
   const body = part?.querySelector("tbody");

@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * Warm-ups that a reader is putting together: drafts. They are kept in this browser, separately for
- * each handbook. A draft has the fields of a warm-up's file; `readPlan` takes what is usable from
- * anything that may stand in storage or in a link.
+ * Drafts: warm-ups that a reader is putting together. They are stored in this browser, separately for
+ * each handbook. The plan of a draft has the fields of a warm-up's file. What is in storage or in a
+ * link may be damaged, or forged; `readPlan` keeps only what is valid.
  */
 
 import { StoredChoice } from "./stored_choices.js";
@@ -11,9 +11,9 @@ import { RULES } from "./warm_up_rules.js";
 /** @import { Item, Plan } from "./planning.js" */
 
 /** @typedef {{id: string, plan: Plan}} Draft */
-/** All drafts, and which of them is at hand: the one to which exercises are added. @typedef {{current: string, drafts: Draft[]}} Drafts */
+/** All drafts, and the id of the current one, which the page shows and to which exercises are added. @typedef {{current: string, drafts: Draft[]}} Drafts */
 
-/** The most characters of a text, by field, and the most items: those of a warm-up's file. */
+/** How many characters each text field may have, and how many items a warm-up: the same as in a warm-up's file. */
 export const LONGEST = { title: 80, leader: 60, pianist: 60, room: 60, piece: 80, by: 60, variation: 120, note: 300 };
 export const MOST_ITEMS = 30;
 
@@ -23,7 +23,7 @@ const CLOCK = /^(?:[01]?\d|2[0-3]):[0-5]\d$/;
 const THERE = /^(?!$)(?:from (?:[01]?\d|2[0-3]):[0-5]\d)?(?:(?:^| +)until (?:[01]?\d|2[0-3]):[0-5]\d)?$/;
 const NOTE = /^[A-Ga-g](?:##|#|bb|b)?-?\d$/;
 
-/** @param {string} handbook its address @returns {StoredChoice<Drafts>} */
+/** The place in this browser's storage for the drafts of a handbook. @param {string} handbook its address @returns {StoredChoice<Drafts>} */
 export function storedDrafts(handbook) {
   return new StoredChoice(`chorus-handbook drafts ${handbook}`, ({ current, drafts }) => {
     if (!Array.isArray(drafts)) return null;
@@ -32,82 +32,82 @@ export function storedDrafts(handbook) {
   });
 }
 
-/** The stored drafts; none if nothing is stored. @param {StoredChoice<Drafts>} store @returns {Drafts} */
+/** The stored drafts; an empty list of drafts if nothing is stored. @param {StoredChoice<Drafts>} store @returns {Drafts} */
 export function draftsIn(store) {
   return store.read() ?? { current: "", drafts: [] };
 }
 
-/** The draft at hand; null without any. @param {Drafts} drafts @returns {Draft | null} */
+/** The current draft; the last one if none is marked; null if there are no drafts. @param {Drafts} drafts @returns {Draft | null} */
 export function currentOf({ current, drafts }) {
   return drafts.find(({ id }) => id === current) ?? drafts[drafts.length - 1] ?? null;
 }
 
-/** These drafts with one more, which is then at hand. @param {Drafts} all @param {Plan} plan @returns {Drafts} */
+/** These drafts and one more, which is then the current one. @param {Drafts} all @param {Plan} plan @returns {Drafts} */
 export function withDraft({ drafts }, plan) {
   const id = crypto.randomUUID?.() ?? String(Date.now() + Math.random());
   return { current: id, drafts: [...drafts, { id, plan }] };
 }
 
-/** These drafts with another plan in the one at hand. @param {Drafts} all @param {Plan} plan @returns {Drafts} */
+/** These drafts, with this plan in the current one. @param {Drafts} all @param {Plan} plan @returns {Drafts} */
 export function withPlan(all, plan) {
   const current = currentOf(all);
   if (!current) return withDraft(all, plan);
   return { current: current.id, drafts: all.drafts.map((one) => (one.id === current.id ? { ...one, plan } : one)) };
 }
 
-/** An empty warm-up, as long, at the same time and with the same people as the last draft. @param {string} title @param {Plan} [like] @returns {Plan} */
+/** A warm-up without items or date; time, length, people and room are taken from `like`, if given. @param {string} title @param {Plan} [like] @returns {Plan} */
 export function emptyPlan(title, like) {
   const { starts = "19:30", minutes = 15, leader, pianist, room } = like ?? {};
   return present({ title, date: "", starts, minutes, leader, pianist, room, items: [] });
 }
 
-/** A plan with an exercise more, at its end. @param {Plan} plan @param {string} exercise @returns {Plan} */
+/** The plan with one more exercise at its end. @param {Plan} plan @param {string} exercise @returns {Plan} */
 export function withExercise(plan, exercise) {
   return { ...plan, items: [...plan.items, { exercise }] };
 }
 
-/** A plan with an item at another place. @param {Plan} plan @param {number} from @param {number} to @returns {Plan} */
+/** The plan with the item at the place `from` moved to the place `to`, both from 0. @param {Plan} plan @param {number} from @param {number} to @returns {Plan} */
 export function withMoved(plan, from, to) {
   const items = plan.items.filter((_, place) => place !== from);
   items.splice(to, 0, plan.items[from]);
   return { ...plan, items };
 }
 
-/** @param {any} value @returns {Record<string, any>} */
+/** The value if it is an object, else an empty object. @param {any} value @returns {Record<string, any>} */
 function objectOf(value) {
   return value && typeof value === "object" && !Array.isArray(value) ? value : {};
 }
 
-/** One line of text without signs that cannot be seen; undefined if nothing is left. @param {unknown} value @param {number} longest */
+/** A text as one line without invisible characters, cut to `longest` characters; undefined if nothing is left. @param {unknown} value @param {number} longest */
 function line(value, longest) {
   if (typeof value !== "string") return undefined;
   const text = value.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\s]+/gu, " ").trim();
   return [...text].slice(0, longest).join("").trim() || undefined;
 }
 
-/** @param {unknown} value @param {RegExp} form */
+/** The value if it is a text of this form, else undefined. @param {unknown} value @param {RegExp} form */
 function matching(value, form) {
   return typeof value === "string" && form.test(value) ? value : undefined;
 }
 
-/** @param {unknown} value @param {number} most */
+/** The value if it is a number of minutes up to `most`, else undefined. @param {unknown} value @param {number} most */
 function minutes(value, most) {
   return typeof value === "number" && value > 0 && value <= most ? value : undefined;
 }
 
-/** @param {unknown} value @returns {number | undefined} a rank or a place among the items */
+/** The value if it is a whole number from 1 to the most items, such as a rank among them, else undefined. @param {unknown} value @returns {number | undefined} */
 function rank(value) {
   return Number.isInteger(value) && Number(value) >= 1 && Number(value) <= MOST_ITEMS ? Number(value) : undefined;
 }
 
-/** @param {unknown} value @returns {string[] | undefined} */
+/** Those entries of a list that are names, such as "easy-onset"; undefined if there are none. @param {unknown} value @returns {string[] | undefined} */
 function names(value) {
   const found = Array.isArray(value) ? value.filter((one) => matching(one, NAME)) : [];
   return found.length ? found : undefined;
 }
 
 /**
- * A date such as 2026-09-03 that is in the calendar.
+ * The value if it is a date that exists, such as "2026-09-03", else undefined.
  * @param {unknown} value
  */
 export function dateOf(value) {
@@ -116,7 +116,7 @@ export function dateOf(value) {
   return day && !Number.isNaN(day.getTime()) && day.toISOString().startsWith(text ?? "?") ? text : undefined;
 }
 
-/** What is usable of an item; null without the name of an exercise. @param {unknown} value @returns {Item | null} */
+/** An item with those fields that are valid; null if it names no exercise. @param {unknown} value @returns {Item | null} */
 export function readItem(value) {
   const fields = objectOf(value);
   const exercise = matching(fields.exercise, NAME);
@@ -135,7 +135,7 @@ export function readItem(value) {
   });
 }
 
-/** What is usable of a plan. @param {unknown} value @returns {Plan} */
+/** A plan with those fields that are valid; what every plan must have gets a default. @param {unknown} value @returns {Plan} */
 export function readPlan(value) {
   const fields = objectOf(value);
   const leads = objectOf(fields.leads_into);

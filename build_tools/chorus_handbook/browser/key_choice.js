@@ -1,24 +1,25 @@
 // @ts-check
 /**
  * Chooses among an exercise's own keys: lower ones, or fewer of them. The rules are those of
- * `warmups/key_choice.py`. Keys are rows of tonics as MIDI numbers, in the order of singing.
+ * `warmups/key_choice.py`. A row is the keys in which an item is sung, in that order: the MIDI numbers of
+ * their tonics.
  */
 
 import { plannedPlaces, reachIn } from "./planning.js";
 
 /** @import { Item, Numbers, Planning } from "./planning.js" */
 
-/** The least keys that an item keeps when it is made shorter. */
+/** How many keys an item keeps at least when it is made shorter. */
 const LEAST = 2;
 
-/** The keys in which an item is sung. @param {Item} item @param {Numbers} numbers */
+/** The row of keys in which an item is sung. @param {Item} item @param {Numbers} numbers */
 export function tonicsIn(item, numbers) {
   return plannedPlaces(item, numbers).map((place) => (numbers.tonics ?? [])[place]);
 }
 
 /**
- * The item in this row of keys, written as in a file, "D4 up to F4"; all keys of the exercise are
- * left out.
+ * The item in this row of keys, with its field `keys` as in a file ("D4 up to F4"), or without that
+ * field if the row is all keys of the exercise.
  * @param {Item} item
  * @param {number[]} row
  * @param {Numbers} numbers
@@ -38,8 +39,8 @@ export function inKeys(item, row, { tonics = [], keys = [] }) {
 }
 
 /**
- * The row without its last key; without the one where it turns, if it goes there and back. The same
- * row if it has few keys already.
+ * The row without its last key; if it goes there and back, without the key where it turns and one
+ * beside that. The same row if it has few keys already.
  * @param {number[]} row
  */
 export function fewer(row) {
@@ -50,13 +51,14 @@ export function fewer(row) {
 }
 
 /**
- * The row so many semitones lower, as far as the exercise has such keys and the voices that are there
- * can sing them with ease; the same row if there are none.
+ * The row about `semitones` lower: each key becomes the nearest of the exercise's own keys that is at
+ * least so much lower. `lower` in `warmups/key_choice.py` says which keys are left out. The same row if
+ * the keys that are left make no row.
  * @param {number[]} row
  * @param {number} semitones
  * @param {Numbers} numbers
- * @param {string[]} there
- * @param {Planning["voices"]} voices
+ * @param {string[]} there the voices that are present
+ * @param {Planning["voices"]} voices with their comfortable ranges
  */
 export function lower(row, semitones, numbers, there, voices) {
   const { tonics = [] } = numbers;
@@ -78,7 +80,7 @@ export function lower(row, semitones, numbers, there, voices) {
   return isRow(found) ? found : row;
 }
 
-/** @param {number[]} row */
+/** Whether a row ends in the key in which it began. @param {number[]} row */
 function goesBack(row) {
   return row.length > 2 && row[0] === row[row.length - 1];
 }

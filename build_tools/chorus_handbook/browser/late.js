@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Makes a warm-up fit into less time: the rule of `warmups/late.py`, which explains it. Items keep
- * their places in the plan, from 0. Times are half-seconds.
+ * Makes a warm-up fit into less time: the rule of `warmups/late.py`, which explains it. A place is that
+ * of an item in the plan, from 0; it stays the same when other items are left out. Times are in
+ * half-seconds.
  */
 
 import { MINUTE, cutOrder, total } from "./clock.js";
@@ -12,23 +13,23 @@ import { found } from "./tonight.js";
 /** @import { Item } from "./planning.js" */
 /** @import { Tonight } from "./tonight.js" */
 
-/** Which items are left out first. */
+/** How well the chorus knows an item, in the order in which items are left out. */
 const LEAST_NEEDED = ["new", "resting", "settling", "known"];
-/** The shortest warm-up has so many items. */
+/** How many items a warm-up keeps at least. */
 const LEAST = 2;
-/** Times are written in quarters of a minute. */
+/** The minutes of an item are rounded up to quarters. */
 const QUARTER = MINUTE / 4;
 
 /** What is sung, by its place in the plan. @typedef {Map<number, Item>} Items */
 
 /**
- * A warm-up made shorter: what is sung, the places of items that are not, in the order in which they
- * were left out, and by how much it still is too long; 0 if it fits.
+ * A warm-up made shorter. `items`: what is sung. `leftOut`: the places of items that are not, in the
+ * order in which they were left out. `over`: by how much it is still too long; 0 if it fits.
  * @typedef {{items: Items, leftOut: number[], over: number}} Shortened
  */
 
 /**
- * The warm-up in so much time, or as near to it as is safe.
+ * The warm-up in `time` half-seconds, or as near to that as is safe.
  * @param {Tonight} tonight
  * @param {number} time
  * @returns {Shortened}
@@ -63,10 +64,10 @@ export function shorten(tonight, time) {
   return { items: short, leftOut, over: Math.max(0, over(short)) };
 }
 
-/** @typedef {(items: Items) => number} Over */
-/** @typedef {(items: Items) => boolean} Safe */
+/** Says by how much items take too long; negative if there is time left. @typedef {(items: Items) => number} Over */
+/** Says whether the checks find nothing in items that they did not find in the plan. @typedef {(items: Items) => boolean} Safe */
 
-/** Without as many of the items at these places as must go. @param {Items} items @param {number[]} places @param {Over} over @param {Safe} safe */
+/** The items without as many of those at `places` as must go. @param {Items} items @param {number[]} places @param {Over} over @param {Safe} safe */
 function without(items, places, over, safe) {
   let left = items;
   for (const place of places) {
@@ -76,12 +77,12 @@ function without(items, places, over, safe) {
   return left;
 }
 
-/** @param {Items} items @param {number} place @returns {Items} */
+/** The items without the one at `place`. @param {Items} items @param {number} place @returns {Items} */
 function withoutPlace(items, place) {
   return new Map([...items].filter(([other]) => other !== place));
 }
 
-/** Without the item that is needed least; null if all are needed. @param {Tonight} tonight @param {Items} items @param {number[]} order @param {Safe} safe */
+/** The items without the one that is needed least; null if all are needed. @param {Tonight} tonight @param {Items} items @param {number[]} order the places, those that are needed least first @param {Safe} safe */
 function withoutOne(tonight, items, order, safe) {
   for (const place of order) {
     const last = place === tonight.items.length - 1;
@@ -92,7 +93,7 @@ function withoutOne(tonight, items, order, safe) {
   return null;
 }
 
-/** Each item with the time that it takes once it is known, if that is shorter. @param {Tonight} tonight @param {Items} items @param {Over} over @param {Safe} safe */
+/** The items, each with the time that it takes once it is known, if that is shorter and still needed. @param {Tonight} tonight @param {Items} items @param {Over} over @param {Safe} safe */
 function known(tonight, items, over, safe) {
   let left = items;
   for (const [place, item] of items) {
@@ -105,18 +106,18 @@ function known(tonight, items, over, safe) {
   return left;
 }
 
-/** @param {Tonight} tonight @param {Item} item @returns {Item} */
+/** The item with the time that it takes once it is known. @param {Tonight} tonight @param {Item} item @returns {Item} */
 function withKnownTime(tonight, item) {
   const time = knownLength(item, tonight.numbers(item.exercise));
   return { ...item, minutes: Math.ceil(time / QUARTER) / 4 };
 }
 
-/** @param {Tonight} tonight @param {Item} item */
+/** How long an item takes. @param {Tonight} tonight @param {Item} item */
 function lengthOf(tonight, item) {
   return tonight.order([item]).items[0].length;
 }
 
-/** The items with keys left out of the longest, one after another. @param {Tonight} tonight @param {Items} items @param {Over} over @param {Safe} safe */
+/** The items, with keys left out of whichever is longest until they fit or none can be shortened. @param {Tonight} tonight @param {Items} items @param {Over} over @param {Safe} safe */
 function inFewerKeys(tonight, items, over, safe) {
   let left = items;
   const stuck = new Set();
@@ -134,7 +135,7 @@ function inFewerKeys(tonight, items, over, safe) {
   return left;
 }
 
-/** The item in one key fewer (two, if they go there and back); null if it has few, or takes as long all the same. @param {Tonight} tonight @param {Item} item */
+/** The item in one key fewer (in two, if the keys go there and back); null if it has few keys, or would take as long without them. @param {Tonight} tonight @param {Item} item */
 function inOneKeyFewer(tonight, item) {
   const row = tonight.tonics(item);
   const less = fewer(row);

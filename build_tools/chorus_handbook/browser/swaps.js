@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Exercises that could take the place of an item, and why: the rule of `warmups/swaps.py`, with the
- * same numbers (`shared_facts.js`). Times are half-seconds.
+ * Finds exercises that could take the place of an item in a warm-up, and says why each could. The rule
+ * is that of `warmups/swaps.py`, which explains it, with the same numbers (`shared_facts.js`). Times are
+ * in half-seconds.
  */
 
 import { sum, timetable, total } from "./clock.js";
@@ -13,10 +14,11 @@ import { RULES } from "./warm_up_rules.js";
 
 const WEEK = 7; // days
 
-/** @typedef {"easier" | "shorter" | "seated" | "without" | "gentler" | "rested"} Wish */
+/** What a director may ask of a swap. "without": that it can be sung without a voice that is absent; "rested": not sung lately. @typedef {"easier" | "shorter" | "seated" | "without" | "gentler" | "rested"} Wish */
 
 /**
- * Why an exercise could take an item's place: a code, and a number that its sentence names.
+ * Why an exercise could take an item's place: a code, and a number whose meaning depends on it; see
+ * `Reason` in `warmups/swaps.py`.
  * @typedef {[code: string, number: number]} Reason
  */
 
@@ -27,15 +29,15 @@ const WEEK = 7; // days
  *   rested: number | null, keys: string | null}} Candidate
  */
 
-/** @typedef {{item: PlannedItem, reasons: Reason[], keys: string | null}} Swap */
+/** An exercise that could take an item's place, with its reasons, the strongest first; `keys` as in `Candidate`. @typedef {{item: PlannedItem, reasons: Reason[], keys: string | null}} Swap */
 
-/** The finding that a warm-up has too much that is new; the level of what takes some weeks to learn. */
+/** The code of the finding that a warm-up has too many new items, and the level of an exercise that takes some weeks to learn. */
 const NEW = "warmup-new";
 const HARD = 3;
 
 /**
- * The best swaps for the item at a place (from 0), which is `own`; those that grant the wish only, if
- * there is one.
+ * The best swaps for the item at `place` (from 0), which is `own`, the best first; if there is a wish,
+ * only those that grant it. Empty if nothing fits.
  * @param {RunningOrder} order
  * @param {number} place
  * @param {Candidate} own
@@ -76,7 +78,7 @@ export function swaps(order, place, own, candidates, wish = null) {
   return ranked.slice(0, most).map((one) => one.swap);
 }
 
-/** The codes of the findings with their places, but for those about what is new. @param {RunningOrder} order */
+/** The codes of all findings with the places of their items, without those about new items. @param {RunningOrder} order */
 function found(order) {
   const about = findings(order).map(({ name, item }) => ({ code: codeOf(name), item }));
   return new Set(about.filter(({ code }) => code !== NEW).map(({ code, item }) => `${code} ${item}`));
@@ -124,7 +126,7 @@ function singersOf(item) {
 }
 
 /**
- * Reasons, the strongest first: what was asked for, then by strength, then by the table.
+ * Reasons sorted: first what was asked for, then by strength, then as in the table of strengths.
  * @param {Reason[]} reasons
  * @param {Wish | null} wish
  */

@@ -1,7 +1,8 @@
 // @ts-check
 /**
  * Makes a warm-up gentler for an evening on which voices are tired, or colds are going round: the rule
- * of `warmups/tired_voices.py`, which explains it. Items keep their places in the plan, from 0.
+ * of `warmups/tired_voices.py`, which explains it. A place is that of an item in the plan, from 0; it
+ * stays the same when other items are left out.
  */
 
 import { inKeys, lower } from "./key_choice.js";
@@ -11,21 +12,22 @@ import { instead } from "./tonight.js";
 /** @import { Swap } from "./swaps.js" */
 /** @import { Tonight } from "./tonight.js" */
 
-/** By how many semitones keys are lower, and the highest impact. */
+/** By how many semitones keys are lowered, and the highest impact that an item may still have. */
 export const SEMITONES = 2;
 export const IMPACT = 3;
-/** What is spoken or sung for its words cannot be hummed. */
+/** The main goal of exercises for words, which cannot be hummed. */
 const WORDS = "diction";
 
 /**
- * A warm-up made gentler. `items`: what is sung, by place. `swaps`: what takes others' places.
- * `leftOut`: the places of items for which there was nothing gentler. `notLower`: those of items that
- * begin no lower. `halfClosed`: in how many keys an item begins on a half-closed sound, by place.
+ * A warm-up made gentler. `items`: what is sung, by place. `swaps`: the exercises that take the places of
+ * others, by place. `leftOut`: the places of items for which there was nothing gentler. `notLower`: the
+ * places of items that begin less than two semitones lower. `halfClosed`: for how many keys an item is
+ * first sung on a half-closed sound (a hum, a trill or a straw), by place.
  * @typedef {{items: Map<number, Item>, swaps: Map<number, Swap>, leftOut: number[],
  *   notLower: number[], halfClosed: Map<number, number>}} Gentler
  */
 
-/** @param {Tonight} tonight @returns {Gentler} */
+/** The warm-up for tired voices. Strong items for which there is no swap are left out, but never the last item that is left. @param {Tonight} tonight @returns {Gentler} */
 export function makeGentler(tonight) {
   const order = tonight.order(tonight.items);
   /** @param {Item} item @param {string[]} there */
@@ -58,7 +60,7 @@ export function makeGentler(tonight) {
   };
 }
 
-/** @param {Tonight} tonight @param {Item} item @param {string[]} there */
+/** The item in lower keys, if it has any that suit the voices that are there. @param {Tonight} tonight @param {Item} item @param {string[]} there */
 function loweredItem(tonight, item, there) {
   const numbers = tonight.numbers(item.exercise);
   const row = tonight.tonics(item);
@@ -74,7 +76,7 @@ function beginsAsHigh(tonight, place, item) {
   return now.length > 0 && before[0] - now[0] < SEMITONES;
 }
 
-/** @param {Tonight} tonight @param {Map<number, Item>} items */
+/** What `Gentler.halfClosed` holds for these items. @param {Tonight} tonight @param {Map<number, Item>} items */
 function halfClosed(tonight, items) {
   /** @type {Map<number, number>} */
   const found = new Map();

@@ -1,9 +1,9 @@
 // @ts-check
 /**
- * A warm-up that can be changed on the evening itself, with the stock to choose from: the same as
- * `warmups/tonight.py`. `late.js` makes it shorter and `tired_voices.js` gentler; `swaps.js` finds what
- * may take an item's place. All of them change the items as they are written in a file, and see by
- * `order` what comes of it.
+ * A warm-up that can be changed on the evening itself, and all exercises that could be sung instead:
+ * the same as `warmups/tonight.py`. `late.js` makes it shorter and `tired_voices.js` gentler; `swaps.js`
+ * finds what may take an item's place. All of them change items as they are written in a file;
+ * `Tonight.order` makes the running order of the changed items: their times, keys and voices.
  */
 
 import { total } from "./clock.js";
@@ -29,7 +29,7 @@ export class Tonight {
     return this.plan.items;
   }
 
-  /** @param {string} slug */
+  /** What planning needs to know of an exercise. @param {string} slug */
   numbers(slug) {
     return this.planning.exercises[slug];
   }
@@ -39,18 +39,19 @@ export class Tonight {
     return runningOrder({ ...this.plan, items }, this.planning);
   }
 
-  /** The keys in which an item is sung. @param {Item} item */
+  /** The keys in which an item is sung, as the MIDI numbers of their tonics. @param {Item} item */
   tonics(item) {
     return tonicsIn(item, this.numbers(item.exercise));
   }
 
   /**
-   * The best swaps for the item at a place among items, the best first.
+   * The exercises that could take an item's place, the best first.
    * @param {Item[]} items
-   * @param {number} index
-   * @param {Wish | null} [wish]
-   * @param {(item: Item, there: string[]) => Item} [changed] what becomes of each exercise first
-   * @param {number} [strongest] the highest impact
+   * @param {number} index the place of the item among `items`, from 0
+   * @param {Wish | null} [wish] what the exercise should be like
+   * @param {(item: Item, there: string[]) => Item} [changed] changes each exercise before it is
+   *   considered, for the voices that are there: into lower keys, for instance
+   * @param {number} [strongest] the highest impact that an exercise may have
    */
   swaps(items, index, wish = null, changed = (item) => item, strongest = Infinity) {
     const order = this.order(items);
@@ -64,17 +65,18 @@ export class Tonight {
     return swaps(order, index, own, candidates, wish);
   }
 
-  /** How long an item may take in place of another. @param {RunningOrder} order @param {number} index */
+  /** How long an item may take in place of the one at `index`, in half-seconds. @param {RunningOrder} order @param {number} index */
   room(order, index) {
     const { length } = order.items[index];
     return Math.max(length, (order.allowed ?? 0) - total(order.items) + length);
   }
 
   /**
-   * An item as it may take another's place, without as many of its last keys as there is no time for.
+   * An item as it may take another's place. Its last keys are left out until it takes no longer than
+   * `room`, or has few keys left.
    * @param {Item} item
-   * @param {string[]} there
-   * @param {number} room
+   * @param {string[]} there the voices that are present
+   * @param {number} room in half-seconds
    */
   fitting(item, there, room) {
     let written = item;
@@ -90,9 +92,9 @@ export class Tonight {
   }
 
   /**
-   * An item as it may take another's place while these voices are there.
+   * An item as it may take another's place.
    * @param {Item} item
-   * @param {string[]} there
+   * @param {string[]} there the voices that are present
    * @returns {Candidate}
    */
   candidate(item, there) {
@@ -114,8 +116,9 @@ export class Tonight {
 }
 
 /**
- * The codes of all findings, each with the exercise that it is about. A finding stays the same when
- * items before it are left out.
+ * The codes of all that the checks find in a running order, each followed by the exercise that it is
+ * about, or by nothing if it is about the whole warm-up. Because exercises are named and not places, a
+ * finding stays the same when items before it are left out.
  * @param {RunningOrder} order
  */
 export function found(order) {
@@ -124,9 +127,10 @@ export function found(order) {
 }
 
 /**
- * Another exercise in an item's place: who leads it, and whether it may be left out, stay.
+ * Another exercise in an item's place. Who leads it, whether it may be left out, and when a later block
+ * begins with it stay the same.
  * @param {Item} item
- * @param {string} exercise
+ * @param {string} exercise its slug
  * @returns {Item}
  */
 export function instead(item, exercise) {

@@ -17,7 +17,7 @@ import { gettext, keyName, ngettext } from "./words.js";
 /** @import { Item, Plan, Planning } from "./planning.js" */
 /** @import { Choice } from "./tonight_panel.js" */
 
-/** @param {HTMLElement} panel */
+/** Makes the panel work. The exercises are loaded at the first tap. @param {HTMLElement} panel */
 function start(panel) {
   /** @type {Plan} */
   const plan = JSON.parse(panel.querySelector("script")?.textContent ?? "{}");
@@ -40,7 +40,7 @@ function start(panel) {
   });
 }
 
-/** @param {string} address @returns {Promise<Planning>} */
+/** Loads what planning needs to know of all exercises. @param {string} address @returns {Promise<Planning>} */
 async function load(address) {
   const answer = await fetch(address);
   if (!answer.ok) throw new Error(address);
@@ -48,11 +48,12 @@ async function load(address) {
 }
 
 /**
+ * Shows the running order as it is sung tonight in place of the planned one, or the planned one again.
  * @param {HTMLElement} panel
  * @param {Element | null} planned the list of the items as planned
  * @param {Plan} plan
  * @param {Planning} planning
- * @param {Choice | null} choice null for what was planned
+ * @param {Choice | null} choice null to show what was planned
  */
 function show(panel, planned, plan, planning, choice) {
   document.querySelector(".hb-tonight-order")?.remove();
@@ -69,10 +70,10 @@ function show(panel, planned, plan, planning, choice) {
 
 /**
  * The running order as a list like the page's own.
- * @param {Plan} plan
- * @param {number[]} places
+ * @param {Plan} plan as it is sung tonight
+ * @param {number[]} places for each of its items, its place in the plan of the page, from 0
  * @param {Planning} planning
- * @param {string} handbook
+ * @param {string} handbook the address of the site, for links
  */
 function orderOf(plan, places, planning, handbook) {
   const list = document.createElement("ol");
@@ -119,7 +120,7 @@ async function addStart(facts, item, there, planning, handbook) {
   }
 }
 
-/** The first and the last key of an item, or where it turns: "C–E♭". @param {Tonight} tonight @param {Item} item */
+/** The first key of an item, and the last one or the one at which it turns back: "C to E♭". @param {Tonight} tonight @param {Item} item */
 function keysOf(tonight, item) {
   const { tonics = [], keys = [] } = tonight.numbers(item.exercise);
   const row = tonight.tonics(item);
@@ -130,7 +131,7 @@ function keysOf(tonight, item) {
   return first === last ? first : gettext("{first} to {last}", { first, last });
 }
 
-/** @param {string} name @param {string} className @param {string} text */
+/** A new element with a class and a text. @param {string} name @param {string} className @param {string} text */
 function element(name, className, text) {
   const made = document.createElement(name);
   made.className = className;

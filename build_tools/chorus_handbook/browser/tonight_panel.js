@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * The controls "We start late" and "Voices tonight": one tap changes the warm-up, another brings it
- * back. They change nothing but what is shown; the page says what it does with the changed items.
+ * The panel with the controls "We start late" and "Voices tonight": one tap changes the warm-up,
+ * another changes it back. This module works out the changed warm-up; what becomes of it is up to the
+ * two pages that have the panel: `tonight_page.js` shows it, `draft_tonight.js` makes it the draft.
  */
 
 import { MINUTE } from "./clock.js";
@@ -12,14 +13,14 @@ import { gentleSentences, lateSentences } from "./tonight_words.js";
 
 /** @import { Item, Plan, Planning } from "./planning.js" */
 
-/** The event that lets go of the buttons, sent to the panel when what they had changed is gone. */
+/** The event that releases all buttons, sent to the panel when what they had changed is no longer shown. */
 export const LET_GO_EVENT = "handbook:let-go";
 
-/** What was chosen: by how many minutes the start is late (0: not), and how the voices are. @typedef {{late: number, voices: "" | "tired" | "colds"}} Choice */
+/** What was chosen: by how many minutes the start is late (0 if it is on time), and how the voices are ("" if well). @typedef {{late: number, voices: "" | "tired" | "colds"}} Choice */
 
 /**
- * A plan changed for tonight. `places`: where each item stood in the plan, from 0; `told`: what was
- * changed, in sentences.
+ * A plan changed for tonight. `places`: for each of its items, the place it had before, from 0; `told`:
+ * sentences that say what was changed.
  * @typedef {{plan: Plan, places: number[], told: string[]}} Changed
  */
 
@@ -50,7 +51,7 @@ export function changeFor(plan, planning, { late, voices }) {
 }
 
 /**
- * Makes the controls work.
+ * Makes the controls of a panel work, and shows it.
  * @param {HTMLElement} panel
  * @param {() => number} planned how many minutes the warm-up has as planned
  * @param {(choice: Choice) => void} chosen called at each tap
@@ -84,9 +85,9 @@ export function makePanelWork(panel, planned, chosen) {
 }
 
 /**
- * Shows what was changed.
+ * Shows in the panel what was changed.
  * @param {HTMLElement} panel
- * @param {string[]} told none if nothing is changed
+ * @param {string[]} told sentences; an empty list if nothing is changed
  */
 export function tell(panel, told) {
   const list = panel.querySelector(".hb-tonight-told");

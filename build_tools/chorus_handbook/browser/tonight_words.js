@@ -1,6 +1,7 @@
 // @ts-check
 /**
- * Says what was changed in a warm-up for tonight, and why an exercise could take an item's place.
+ * Says in sentences how a warm-up was changed for tonight by `late.js` and `tired_voices.js`, and why an
+ * exercise could take an item's place (`swaps.js`).
  */
 
 import { listed, time } from "./finding_sentences.js";
@@ -15,10 +16,10 @@ import { gettext, inside, ngettext } from "./words.js";
 /** @import { Tonight } from "./tonight.js" */
 
 /**
- * One reason as a phrase, such as "shorter by 45 s". The texts are in `shared_facts.js`.
+ * A reason as a phrase, such as "shorter by 45 s". The phrases are in `shared_facts.js`.
  * @param {Reason} reason
- * @param {string} goal the label of the main goal of the item that is swapped
- * @param {string[]} absent the labels of the voices that it is to do without
+ * @param {string} goal the label of the main goal of the item that is replaced
+ * @param {string[]} absent the labels of the voices to do without
  */
 export function reasonWords([code, number], goal, absent = []) {
   const words = /** @type {Record<string, string>} */ (FACTS.swaps.words);
@@ -31,18 +32,18 @@ export function reasonWords([code, number], goal, absent = []) {
   });
 }
 
-/** Names of items with their numbers in the plan: "2 Falling threes; 5 Five vowels". Names may have commas. @param {Tonight} tonight @param {number[]} places */
+/** Titles of items with their numbers in the plan: "2 Falling threes; 5 Five vowels". Titles may have commas in them, so semicolons stand between. @param {Tonight} tonight @param {number[]} places */
 function named(tonight, places) {
   return places.map((place) => `${place + 1} ${titleOf(tonight, tonight.items[place])}`).join("; ");
 }
 
-/** @param {Tonight} tonight @param {Item} item */
+/** The title of an item's exercise. @param {Tonight} tonight @param {Item} item */
 export function titleOf(tonight, item) {
   return tonight.numbers(item.exercise).title;
 }
 
 /**
- * What became of a warm-up that starts late.
+ * Says how a warm-up was shortened because it starts late.
  * @param {Tonight} tonight what was planned
  * @param {Shortened} short
  * @returns {string[]}
@@ -62,7 +63,7 @@ export function lateSentences(tonight, short) {
 }
 
 /**
- * What became of a warm-up for tired voices, or for an evening on which colds are going round.
+ * Says how a warm-up was changed for tired voices, or because colds are going round.
  * @param {Tonight} tonight what was planned
  * @param {Gentler} gentle
  * @param {"tired" | "colds"} why
@@ -92,7 +93,7 @@ export function gentleSentences(tonight, gentle, why) {
   return told;
 }
 
-/** @param {Tonight} tonight @param {number} place @param {Swap} swap */
+/** Says what is sung instead of the item at a place, and why. @param {Tonight} tonight @param {number} place @param {Swap} swap */
 function swapSentence(tonight, place, swap) {
   const goal = tonight.planning.goals[tonight.numbers(tonight.items[place].exercise).main_goal ?? ""] ?? "";
   return gettext("Instead of {item}: {other} ({reasons}).", {
