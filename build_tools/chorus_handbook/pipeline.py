@@ -8,8 +8,8 @@ warm-ups, routines, pages ───┘                 └─> gather ─> drawi
 
 First, each file becomes a *record*: all that is known of it by itself, which is cached until the
 file changes. Then `gather` checks and collects what concerns several files, such as links and
-lists. Then drawings, sound and pages are made. A step never stops because of errors in a file: it
-skips what is missing, so that an author sees all problems at once.
+lists. Then drawings, sound and pages are made. No step stops because of errors in a file: it goes
+on without what cannot be read, so that an author sees all problems at once.
 
 `check` does the first two steps, `build` all of them.
 """
@@ -170,9 +170,10 @@ def _pages(book: Handbook, views: Views) -> set[str]:
 
 
 def _ids_on(book: Handbook, views: Views) -> IdsOn:
-    """A function that returns the ids on a page, by making the page. It is called only for links to
-    headings that the program adds. While an exercise has errors it always returns None, because
-    pages would not be complete."""
+    """A function that returns the ids on the page with a given path, by making that page; None for
+    a path without a page. It is called only for links to headings that the program itself adds.
+    While an exercise has errors, it returns None for every page, because pages would be
+    incomplete."""
     chorus = book.config.chorus
     if not (chorus and book.config.vocabulary and len(book.exercises) == len(book.entries.slugs)):
         return lambda _: None
@@ -224,8 +225,9 @@ def check(root: Path, cache: Cache | None = None) -> list[Problem]:
 def draw(
     book: Handbook, cache: Cache, *, with_tracks: bool = False, tell: Tell = _quiet
 ) -> Handbook:
-    """Make the drawings, sound and pages of a handbook, whose `site` is then set (unless chorus.yml
-    or vocabulary.yml have errors). `with_tracks`: also make practice tracks."""
+    """Make the drawings and sound of a handbook and plan its pages. Returns a copy with its `site`
+    set (unless chorus.yml or vocabulary.yml have errors). `with_tracks`: also make practice
+    tracks."""
     with begin_drawing(book, cache, tell) as drawing:
         book = plan(book, drawing, cache, with_tracks=with_tracks, tell=tell)
         return book.with_problems(drawing.problems())
@@ -233,8 +235,8 @@ def draw(
 
 @contextmanager
 def begin_drawing(book: Handbook, cache: Cache, tell: Tell = _quiet) -> Iterator[DrawingPool]:
-    """Start to make the drawings that are not cached, in other processes. They end when the `with`
-    block does."""
+    """Start to make the drawings that are not cached, in other processes, which end when the `with`
+    block does. Only exercises of a handbook with a valid vocabulary are drawn."""
     # imported late: needed only when a site is drawn
     from chorus_handbook.records.drawing_pool import DrawingPool
 
@@ -252,8 +254,9 @@ def plan(
     with_tracks: bool = False,
     tell: Tell = _quiet,
 ) -> Handbook:
-    """Plan the pages of a handbook and make its sound; its `site` is then set. Making a page waits
-    for the page's drawings."""
+    """Plan the pages of a handbook and make its sound. Returns a copy of `book` with its `site` set
+    (unless chorus.yml or vocabulary.yml have errors). A page is made later, when it is needed, and
+    then waits for its drawings from `drawing`."""
     from chorus_handbook.pages import make_site  # imported late: needed only when a site is drawn
     from chorus_handbook.records.parts import Parts
     from chorus_handbook.sound import Tracks, make_sound

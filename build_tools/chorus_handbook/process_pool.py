@@ -1,8 +1,9 @@
-"""A pool of processes that use all processors: Python's `ProcessPoolExecutor` with safer endings.
+"""A pool of processes that use all processors: Python's `ProcessPoolExecutor`, whose processes
+always end with the main process.
 
-The processes of the pool end when the main process does, even if that is killed. Otherwise one of
-them could go on working although nobody needs the result, or keep a pipe open, so that the program
-that reads from the pipe waits for ever. An interrupt (Ctrl-C) is handled by the main process alone.
+They end even if the main process is killed. Otherwise one of them could go on working although
+nobody needs the result, or keep a pipe open, so that the program that reads from the pipe waits for
+ever. An interrupt (Ctrl-C) is handled by the main process alone.
 """
 
 from __future__ import annotations

@@ -11,13 +11,13 @@ from pathlib import Path
 from typing import Any
 
 FILE = Path(__file__).parent / "browser" / "shared_facts.js"
-#: How the statement with a table begins, but for the table's name, and how it ends.
+#: The beginning of a statement that exports a table ({} is the table's name), and its end.
 _START, _END = "export const {} = ", ";\n"
 
 
 def read_table(file: Path, name: str) -> dict[str, Any]:
-    """A table that a script exports by this name. It must be the last thing in the script and plain
-    JSON."""
+    """The table that the script `file` exports under this name. It must be the last thing in the
+    script, and written as plain JSON."""
     text, start = file.read_text(encoding="utf-8"), _START.format(name)
     return dict(json.loads(text[text.index(start) + len(start) : text.rindex(_END)]))
 

@@ -106,7 +106,8 @@ class Worker:
             self._stop()
 
     def forget(self) -> None:
-        """Called in the child after a fork: the other process belongs to the parent."""
+        """Forget the other process without ending it. Called in the child after a fork, because the
+        process belongs to the parent."""
         self._lock, self._process, self._error_output = threading.Lock(), None, None
 
     def _ask(self, request: bytes, limits: Limits) -> dict[str, Any]:

@@ -11,7 +11,7 @@ import pytest
 from mutagen.id3 import ID3
 from tinytag import TinyTag
 
-from chorus_handbook.sound.mp3 import COMMENT, FRAMES, Mark, mp3, syncsafe, tagged
+from chorus_handbook.sound.mp3 import COMMENT, FRAMES, ChapterMark, mp3, syncsafe, tagged
 
 TEXTS = {
     "latin": "Up the mast – Alto",
@@ -62,7 +62,7 @@ def test_chapters_are_laid_out_as_in_the_addendum() -> None:
     """ID3v2 Chapter Frame Addendum (version 1.0, 2005): section 3.1, an element's id that ends with
     a zero byte, start and end in milliseconds, offsets that do not count, and frames within;
     section 3.2, flags for the top one (bit 1) and in order (bit 0), and how many there are."""
-    made = tagged(b"\xff\xfb", {}, [Mark("C", 0, 1500), Mark("D", 1500, 2000)])
+    made = tagged(b"\xff\xfb", {}, [ChapterMark("C", 0, 1500), ChapterMark("D", 1500, 2000)])
 
     def frame(name: bytes, body: bytes) -> bytes:
         return name + struct.pack(">I", len(body)) + b"\0\0" + body

@@ -1,8 +1,8 @@
-"""Measures how long a change on the page "Find an exercise" takes the browser's rules, with 2,000
-exercises: what is found, sorted, and how many each further choice would find.
+"""Measures how fast the page "Find an exercise" answers a change of its form, with 2,000 exercises.
 
-Node runs them, so what the browser itself does to show the first lines is not in the figure. The
-floor is parsing the page's data, which no page can do without.
+After each change, its script finds the exercises, sorts them, and counts how many each further
+choice would find. Node runs that script, so the time in which a browser shows the result is not in
+the figure. The floor is parsing the page's data, which no page can do without.
 """
 
 from __future__ import annotations
@@ -84,8 +84,8 @@ def report_narrowing(site: Path) -> None:
 
 
 def many(text: str) -> str:
-    """The data of index.json with as many exercises as are measured: those of `text` again and
-    again, under other names."""
+    """The text of an index.json with as many exercises as are measured. They are those of `text`,
+    the text of a site's index.json, again and again under other names."""
     index = json.loads(text)
     stock = index["exercises"]
     index["exercises"] = [

@@ -34,7 +34,8 @@ class Render:
 
 
 class _Recorder:
-    """Stands in for the engraver: passes every request on to it, and records it."""
+    """Stands in for the engraver: passes every request on to it, and records the request and its
+    result in `renders`."""
 
     def __init__(self) -> None:
         self.renders: list[Render] = []

@@ -10,6 +10,7 @@ from pathlib import Path
 
 #: The environment variable from which MkDocs takes the date (reproducible-builds.org).
 DATE = "SOURCE_DATE_EPOCH"
+#: The date that `set_date` has set; empty before the first time.
 _ours = ""
 
 

@@ -41,8 +41,8 @@ class Preview:
         #: were in it, because their files have errors now.
         self._last: Site | None = None
         self._kept: frozenset[str] = frozenset()
-        #: The box of problems, by the file whose problems come first in it. The one under "" is for
-        #: all pages without problems of their own.
+        #: The box of problems for each file, in which that file's problems come first. The box
+        #: under "" is for all pages whose files have no problems.
         self._boxes: dict[str, Markup] = {}
 
     def read(self, root: Path, cache: Cache) -> Handbook:

@@ -20,7 +20,8 @@ THEME = "material"
 @dataclass(frozen=True, slots=True)
 class Refused:
     """A setting that is refused. `found` returns what the user wrote, or "" when the setting is
-    fine; `why` completes a sentence that begins with that text; `remedy` says what to do."""
+    fine. `why` completes a sentence that begins with what the user wrote; `remedy` says what to
+    do instead."""
 
     name: str
     found: Callable[[MkDocsConfig], str]

@@ -58,7 +58,7 @@ class SiteFolders:
             threading.Thread(target=_remove, args=[others], daemon=True).start()
 
     def remove(self) -> None:
-        """Delete all folders of this server. It calls this when it ends."""
+        """Delete all folders of this server. The server calls this when it ends."""
         self._lock.release()
         shutil.rmtree(self._place, ignore_errors=True)
 

@@ -1,7 +1,8 @@
 """Puts our search in place of the theme's, which knows neither goals nor typing mistakes.
 
-The theme's is the plugin `search`, which MkDocs adds by itself and many mkdocs.yml name. It is
-turned off quietly, with whatever options it has there: nobody loses anything by it.
+The theme's search is the plugin `search`, which MkDocs adds by itself and which many mkdocs.yml
+files list. It is turned off without a warning, whatever options it has there, because our search
+replaces it.
 """
 
 from __future__ import annotations

@@ -38,6 +38,7 @@ class _Loader(FileSystemLoader):
 
 
 def _escapes(template: str | None) -> bool:
+    """Whether the template with this name escapes what it prints: all do but translations."""
     return template is None or not template.startswith("partials/languages/")
 
 

@@ -1,9 +1,10 @@
 """Makes the pages of the site as HTML, and the files published beside them.
 
-`make_site` is the entrance. It plans every page (`plans`); a page itself is made when MkDocs asks
-for it. `exercise` makes the page of an exercise, `lists` and `overviews` make lists of exercises,
-`kinds` all other content. `page` has the types that all of them share. MkDocs is not used here: it
-only adds the theme later (`mkdocs_plugin`).
+`make_site` is the entry point. It plans every page (`plans`): a plan has a path, a title and a
+function that makes the page when MkDocs asks for it. `exercise` makes the page of an exercise,
+`lists` and `overviews` make lists of exercises, `kinds` makes the pages of all other content.
+`page` has the types that all of them share. Nothing here uses MkDocs, which only adds the theme
+later (`mkdocs_plugin`).
 """
 
 from __future__ import annotations
@@ -107,7 +108,8 @@ def make_site(
 
 
 def _warm_up_parts(exercise: Exercise, plans: Plans, parts: Parts) -> bytes:
-    """The file of what an exercise contributes to warm-ups that are put together in the browser."""
+    """The content of warm-up.json of an exercise (`draft_parts`): what it contributes to warm-ups
+    that are put together in the browser."""
 
     def make() -> bytes:
         from chorus_handbook.pages.draft_parts import warm_up_parts  # late: mostly it is cached

@@ -1,9 +1,10 @@
-"""What singers find at home: on the home page, what to practise for the next warm-up and what was
-sung last; on an exercise's page, for which warm-up it is to be practised.
+"""Shows singers what to practise at home: panels of the home page with the exercises to practise
+for the next warm-up and those that were sung last, and lines on an exercise's page that name the
+warm-ups for which it is to be practised.
 
-The page carries every warm-up that may be the next one, each with its date. The browser shows one
-of them (`browser/coming.js`), and completes the links with the singer's part and last key
-(`browser/at_home.js`). Remarks are not shown: they are the director's own notes.
+Which warm-up is the next depends on the day, so a page has all that are still to come, each with
+its date. The browser shows one of them (`browser/coming.js`), and adds the singer's part and last
+key to the links (`browser/at_home.js`). The director's remarks in the log are not shown.
 """
 
 from __future__ import annotations
@@ -23,8 +24,8 @@ from chorus_handbook.warmups.at_home import AtHome, Evening
 
 
 def to_practise(at_home: AtHome, stock: Mapping[str, Exercise], chorus: Chorus) -> Markup:
-    """The panel of the home page with what to practise; empty if nothing was picked. `stock` has
-    all exercises by slug."""
+    """The panel of the home page with what to practise; empty if no warm-up that is still to come
+    names exercises to practise. `stock` has all exercises by slug."""
     found = (_evening(HOME, one, stock) for one in at_home.to_practise)
     evenings = [evening for evening in found if evening["exercises"]]
     if not evenings:
@@ -53,7 +54,8 @@ def _voices(chorus: Chorus) -> list[tuple[str, str]]:
 
 
 def _evening(path: str, one: Evening, stock: Mapping[str, Exercise]) -> dict[str, object]:
-    """A warm-up as the templates show it. Exercises that are not in `stock` are left out."""
+    """The values by which templates show a warm-up (`one`) on the page at `path`. Exercises that
+    are not in `stock` are left out."""
     day = date.fromisoformat(one.date)
     return {
         "day": one.date,

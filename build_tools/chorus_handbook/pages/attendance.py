@@ -1,4 +1,4 @@
-"""Says which voices come late to a warm-up or leave early, as its field `there` has it."""
+"""Puts into words which voices come late to a warm-up or leave early (its field `there`)."""
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ def presence(front: WarmUpFields, chorus: Chorus) -> list[str]:
 
 
 def joins_by_item(front: object, slots: Sequence[clock.Slot], chorus: Chorus) -> list[list[str]]:
-    """For each item, which voices join in with it, or are gone when it begins."""
+    """For each item, phrases such as "Bass from 19:40" for the voices that have come or left since
+    the item before began. `front` has the fields of the plan; a routine has no such phrases."""
     found: list[list[str]] = [[] for _slot in slots]
     if not isinstance(front, WarmUpFields):
         return found
@@ -38,7 +39,8 @@ def joins_by_item(front: object, slots: Sequence[clock.Slot], chorus: Chorus) ->
 
 
 def during(front: object, slot: clock.Slot, chorus: Chorus) -> Iterator[str]:
-    """The voices that are absent during a part of an item: "Bass from 19:38", "without Alto"."""
+    """Phrases for the voices that are absent during an item or a part of it: "Bass from 19:38",
+    "without Alto". `slot` says when the item begins and ends."""
     if not isinstance(front, WarmUpFields):
         return
     begins, ends = slot.begins / MINUTE, slot.ends / MINUTE

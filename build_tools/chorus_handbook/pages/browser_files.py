@@ -18,8 +18,9 @@ from chorus_handbook import catalogue
 from chorus_handbook.engraving.lyric_font import FONT_FILE
 
 _BROWSER = Path(__file__).parent.parent / "browser"
-#: Scripts that no page loads by a name with a hash: two are written into pages; a worker keeps its
-#: name, because browsers compare it with that of the last visit; one is for memory sticks.
+#: Scripts that are not published under a name with a hash. The first two are written into pages
+#: themselves. The worker must keep its name, because browsers compare it with the worker of the
+#: last visit. The last one is only for a site on a memory stick (`from_disk`).
 _APART = {"before_paint.js", "large_print_first.js", "offline_worker.js", "from_disk.js"}
 #: Libraries of others, each with its licence beside it.
 _VENDORED = "vendored"

@@ -1,5 +1,5 @@
-"""Shows how a warm-up builds up: a chart of the effort (impact) over time, and a table that also
-has span, leaps, number of lines and singing time."""
+"""Shows how a warm-up builds up: a chart of the effort (impact) of its items over time, and a table
+that also has the range, the largest leap, the number of lines and the singing time of each."""
 
 from __future__ import annotations
 

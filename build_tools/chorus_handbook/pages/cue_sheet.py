@@ -66,7 +66,8 @@ class _SheetRow:
 
     @property
     def voices(self) -> str:
-        """Who steps out where, and on which notes voices begin if these differ."""
+        """The key for older singers, which voices stop after which key, and the starting notes if
+        voices begin on different ones."""
         row = self.row
         starts = row.key_rows[0].starts if row.key_rows and _differ(row) else ""
         older = _("older singers: {key}", key=row.older) if row.older else ""
@@ -74,7 +75,7 @@ class _SheetRow:
 
     @property
     def cue(self) -> str:
-        """The cue word, with what it is."""
+        """The phrase "cue word: ..." for the front matter's `cue`; empty without one."""
         cue = self.row.exercise.front.cue
         return _("cue word: {cue}", cue=cue) if cue else ""
 
@@ -106,7 +107,8 @@ class _SheetRow:
         return self.row.whole_steps() if most == WHOLE else self.row.short_steps(most)
 
     def height(self, length: tuple[int, int]) -> float:
-        """About how high the row is with texts of this length, in millimetres."""
+        """The estimated height of the row in millimetres with texts of this length (one of
+        `_LENGTHS`)."""
         title = f"{self.row.number} {self.row.title} {self.row.short_keys}"
         left = _TITLE_LINE * _lines([title], _TITLE)
         left += _LINE * _lines([self.row.presence, self.voices, self.numbers], _LEFT)
@@ -123,9 +125,12 @@ def _lines(texts: Iterable[str], characters: int) -> int:
 
 
 def _lengths_that_fit(rows: Sequence[_SheetRow], room: float) -> list[tuple[int, int]]:
-    """For each row, the length of its texts, so that all rows fit into `room` millimetres. All
-    begin with the shortest; then every row gets the next longer texts, those first that grow least,
-    if there is room or the staff makes the row as high anyway."""
+    """For each row, the length of its texts (one of `_LENGTHS`), so that all rows together fit into
+    `room` millimetres.
+
+    All rows begin with the shortest texts. Then, for each longer length in turn, the rows are
+    visited, those first that would grow least. A row gets the longer texts if there is room, or if
+    it does not grow because its staff makes it as high anyway."""
     chosen = [_LENGTHS[0]] * len(rows)
     heights = [row.height(_LENGTHS[0]) for row in rows]
     for length in _LENGTHS[1:]:
@@ -188,6 +193,8 @@ def cue_sheet(
 
 
 def _sheet_row(row: OrderRow, rows: Sequence[OrderRow], *, staves: bool) -> _SheetRow:
+    """The sheet's row for one of the `rows`, with a staff or with scale numbers instead. An item
+    whose exercise has been on the sheet before gets neither."""
     first = next(one.number for one in rows if one.item.exercise == row.item.exercise)
     if first < row.number:
         return _SheetRow(row, "", "", first)
@@ -197,9 +204,10 @@ def _sheet_row(row: OrderRow, rows: Sequence[OrderRow], *, staves: bool) -> _She
 
 
 def cue_sheet_parts(row: OrderRow) -> tuple[str, list[str], list[str], dict[str, Any]]:
-    """What the browser makes the row of an item from: what to say and the steps, both whole; the
-    tempo and the first syllables; and the values of the row's template that no plan changes. It has
-    scale numbers, because staves are drawn in the key of a plan."""
+    """What the browser makes the row of an item from: what to say and the steps, both uncut; the
+    tempo and the first syllables; and the values of the row's template that are the same in every
+    plan. The row has scale numbers instead of a staff, because a staff is drawn in the key of one
+    plan."""
     one = _sheet_row(row, [row], staves=False)
     about = {"row": row, "care": one.care, "cue": one.cue, "stave": "", "numbers": one.numbers}
     return one.say(WHOLE), row.whole_steps(), one.about_exercise, about

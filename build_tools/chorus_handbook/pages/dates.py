@@ -1,5 +1,4 @@
-"""Writes dates for pages. How long ago a date was changes every day, so only the browser adds
-it."""
+"""Writes dates for pages. How long ago a date was changes every day, so the browser adds that."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
-"""Writes a warm-up or a routine as the part of a link behind "#".
+"""Writes a warm-up or a routine as the part of a link after "#".
 
-The page on which warm-ups are put together begins with it. `browser/draft_link.js` reads it, and
-explains the form.
+A reader who follows the link gets to the page on which warm-ups are put together, with these items
+in it already. `browser/draft_link.js` reads that part of the link, and explains its form.
 """
 
 from __future__ import annotations
@@ -14,9 +14,9 @@ from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.pages.page import DRAFT, link
 from chorus_handbook.warmups.texts import WrittenPlan
 
-#: The version of the form of the link.
+#: The version of this form, with which that part of the link begins.
 _VERSION = "1"
-#: Fields of a plan and of an item, by their short names in the link.
+#: The fields of a plan and of an item that the link has, by their short names in the link.
 _PLAN = {"t": "title", "s": "starts", "m": "minutes", "k": "kind"}
 _ITEM = {
     "e": "exercise",

@@ -42,7 +42,7 @@ _OF_ITEM = ("variation", "note", "by")
 
 
 def slot(name: str) -> Markup:
-    """The place of what the browser fills in."""
+    """An empty element that the browser fills in."""
     return Markup('<span data-plan="{}"></span>').format(name)
 
 

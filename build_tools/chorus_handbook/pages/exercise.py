@@ -3,8 +3,8 @@
 From the top: cautions; title, summary and a line of facts; what to say; the player, the score and
 the starting notes; how to run it and the author's other sections (always in the order of
 `SECTIONS`); what the exercise is good for, goals and other names. Details are folded under their
-headings: voices and keys, variations, related exercises, warm-ups.
-A note about voice care ends the page.
+headings: voices and keys, variations, related exercises, warm-ups. A note about voice care ends the
+page.
 """
 
 from __future__ import annotations
@@ -66,11 +66,16 @@ def exercise_page(
     log: Log,
     evenings: Sequence[Evening] = (),
 ) -> Page:
-    """The page of one exercise. `stock` has all exercises by slug, and `kin` the
-    relations between them, for links; `drawings` returns the drawings of an exercise, one for each
-    key; `tracks` are the voices that have a practice track; `uses` says which warm-ups and routines
-    have it, `log` when anything was sung; `evenings` are the warm-ups for which it is to be
-    practised at home."""
+    """The page of one exercise.
+
+    stock: all exercises by slug, for links.
+    kin: the relations between exercises.
+    drawings: returns the drawings of an exercise, one for each key.
+    tracks: the names of the voices that have a practice track.
+    uses: the warm-ups and routines that contain the exercise.
+    log: the days on which each exercise was sung.
+    evenings: the warm-ups for which it is to be practised at home.
+    """
     entry, facts = exercise.entry, exercise.facts
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
@@ -155,8 +160,8 @@ def _late(
 
 
 def _in_reading_order(sections: Sequence[Section]) -> tuple[list[Section], ...]:
-    """The sections in four groups: above the score without a heading; the text to say; below the
-    score with headings; folded at the end."""
+    """The sections in four groups, in the order of the page: those without a heading, above the
+    score; the text to say; those with headings, below the score; those folded at the end."""
     known = {heading: place for place, heading in enumerate(SECTIONS)}
     ordered = sorted(sections, key=lambda s: known.get(_known(s.heading), len(known)))
     above = [section for section in ordered if section.head is None]

@@ -1,9 +1,9 @@
-"""What the page "Find an exercise" can be asked: for each field (a *facet*), the values that
-exercises of this handbook have, in words, and how many have each.
+"""The facets of the page "Find an exercise": the questions in its form, each about one field.
 
-A facet with checkboxes is met by any of the chosen values, one with a bound ("at most a fifth") by
-all values up to it. In the address of the page, a facet is written as a condition of views.yml:
-`?goals=tuning,blend&minutes=at+most+3`.
+A facet offers the values that exercises of this handbook have in the field, in words, and says how
+many exercises have each. With checkboxes, exercises with any of the chosen values are found; with a
+bound ("at most a fifth"), those with a value up to it. In the address of the page, the choice is
+written as conditions of views.yml: `?goals=tuning,blend&minutes=at+most+3`.
 """
 
 from __future__ import annotations
@@ -31,16 +31,21 @@ _ROTATION = {
 }
 #: Fields that every exercise has, so that "not hum" means: one of the others.
 _ALWAYS_STATED = {"impact", "sounding"}
-#: The minutes, as views have them, that are offered first: as warm-ups are planned.
+#: The bounds in minutes that are offered at first: round numbers, as warm-ups are planned with.
 _PLAIN_MINUTES = (1, 2, 3, 5, 10)
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One value of a facet: `value` as views.yml has it, `item` as rows have it, the `label` that
-    readers see, and the heading of the `group` it stands in, if any. `count`: how many exercises of
-    the handbook it finds; None where only the browser knows. `fine`: it is shown only when chosen,
-    since plainer ones serve as well."""
+    """One value that a facet offers.
+
+    value: as it is written in views.yml and in the address, such as "at most 3".
+    item: as it is in the row of an exercise (`views.evaluate`).
+    label: what readers see.
+    count: how many exercises of the handbook it finds; None where only the browser knows.
+    group: the heading below which it stands; empty if there is none.
+    fine: whether it is shown only while it is chosen, because a rounder bound serves as well.
+    """
 
     value: str
     item: str | int
@@ -52,10 +57,15 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Facet:
-    """A field that can be asked, the `legend` above its choices, and how they are chosen:
-    "several" (any of them) or "most" (an upper bound). `main`: it is in view at once, a bound then
-    as a few plain numbers. `in_views`: it is a field of views, not something that depends on the
-    day or the reader."""
+    """One question of the form.
+
+    field: the field that it is about.
+    legend: the text above its choices.
+    kind: "several" if any number of the choices can be chosen, "most" if one is chosen as an upper
+        bound.
+    main: whether it is in view at once, and not below "more". A bound then has a few round numbers.
+    in_views: whether views.yml has this field; false for what depends on the day or the reader.
+    """
 
     field: str
     legend: str
@@ -72,8 +82,9 @@ def facets_of(
     *,
     has_log: bool,
 ) -> tuple[Facet, ...]:
-    """The facets of exercises with these rows. `labels` is what index.json says of values
-    (`index_file.labels`); `has_log`: the chorus keeps a log of what it sang."""
+    """The facets for exercises with these rows; those that offer no choice are left out. `labels`
+    has the words for values (`index_file.labels`); `has_log` says whether the chorus keeps a log of
+    what it sang."""
     rows = tuple(rows)
     families = {
         name: _(FAMILY_WORDS[goal.family]) if goal.family else ""
@@ -137,8 +148,8 @@ def _counts(rows: Iterable[Row], field: str) -> Counter[str | int]:
 
 
 def _bounds(rows: Iterable[Row], field: str, plain: Iterable[int] = ()) -> Iterable[Choice]:
-    """An upper bound for each number that an exercise has, and for each of the `plain` ones that
-    is not beyond them all."""
+    """A choice for each upper bound: for each number that an exercise has in the field, and for
+    those of the `plain` numbers (in the field's unit) that are below the highest of these."""
     unit, count = FIELDS[field].unit, 0
     counts = _counts(rows, field)
     offered = {n * SCALE[unit] for n in plain}
@@ -156,8 +167,8 @@ def _bounds(rows: Iterable[Row], field: str, plain: Iterable[int] = ()) -> Itera
 
 
 def address_of(rule: Rule, facets: Iterable[Facet]) -> str:
-    """The part of the address after the page's path, with "?", in which the page asks what this
-    rule asks, as far as its facets can say it; empty if they cannot."""
+    """The query (such as "?goals=blend") with which the page finds what this rule of views.yml
+    finds. Conditions that no facet can express are left out; empty if none is left."""
     by_field = {facet.field: facet for facet in facets}
     asked = {
         condition["field"]: values
@@ -168,14 +179,15 @@ def address_of(rule: Rule, facets: Iterable[Facet]) -> str:
 
 
 def query(asked: Mapping[str, Sequence[str]]) -> str:
-    """That part of the address for these values of facets, by their fields."""
+    """The query (such as "?goals=blend") in which these values are chosen; `asked` has them by
+    field. Empty without any."""
     written = [f"{field}={quote_plus(','.join(v), safe=',')}" for field, v in asked.items()]
     return f"?{'&'.join(written)}" if written else ""
 
 
 def _chosen(facet: Facet, condition: Condition) -> list[str]:
-    """The values of a facet that find the same exercises as a condition; empty if there are
-    none, or if the condition finds all."""
+    """The values of a facet that together find the same exercises as a condition; empty if no
+    values do."""
     if facet.kind == "most":
         low, high = condition["values"] if condition["test"] == "between" else (0, None)
         if low is not None or not isinstance(high, int):

@@ -18,7 +18,8 @@ from chorus_handbook.pages import words
 from chorus_handbook.pages.html import before_paint, render
 from chorus_handbook.pages.starts import Starts
 
-#: What ends with the suffix of a drawing's ids (group 2): an id, and the attribute that states it.
+#: The two attributes that end with the suffix of a drawing (group 2 is their value): the id of an
+#: element, and `data-suffix`, which states the suffix.
 _SUFFIXED = re.compile(r'( id="|data-suffix=")([^"]*)')
 
 #: The width and height of a drawing, in CSS pixels.

@@ -21,8 +21,8 @@ from chorus_handbook.views import View
 
 FIND = "find.md"
 FIND_TITLE = N_("Find an exercise")
-#: The orders that the page offers, as views have them, in words. Where all are equal, exercises are
-#: in the order of their titles.
+#: The orders that the page offers: the fields to sort by, as in views.yml, and the words for them.
+#: Exercises that are equal in these fields are sorted by title.
 ORDERS = {
     "impact,level": N_("Gentlest first"),
     "level,impact": N_("Soonest learned first"),
@@ -38,8 +38,9 @@ ORDERS = {
 def find_page(
     facets: Sequence[Facet], views: Sequence[View], lists: Sequence[tuple[str, str]], chorus: Chorus
 ) -> Page:
-    """The page for these facets. `views` are the saved ones, whose names a new one must not have;
-    `lists` the titles and paths of the pages that serve without scripts."""
+    """The page for these facets. `views` are the saved ones: if a reader saves a search as a view,
+    its name must not be one of theirs. `lists` has the titles and paths of the pages to which the
+    page links where scripts do not run."""
     title = _(FIND_TITLE)
     main = [facet for facet in facets if facet.main]
     content = render(

@@ -1,8 +1,8 @@
 """Makes a finished site work when it is opened from a disk or a memory stick, without a web server.
 
-There browsers load no modules and fetch no files. So all modules go into one plain script
-(`browser/from_disk.js`), and each data file is written a second time, as a script that hands it
-over. Links lead to files instead of folders.
+For such pages, browsers refuse to load modules and to fetch files. So all modules go into one plain
+script (`browser/from_disk.js`), and each data file is written a second time, as a script that
+passes the data to the page. Links lead to files instead of folders.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from chorus_handbook.pages.page import FOLDER
 from chorus_handbook.pages.site_head import ROBOTS, WEB_MANIFEST
 
 _SCRIPT = f"{FOLDER}/from_disk.js"
-#: Data that pages fetch, and the pages from which the music stand takes scores.
+#: Files that scripts fetch: data, and the pages from which the music stand takes scores.
 _FETCHED = (
     *(f"{FOLDER}/*.json", f"{FOLDER}/*.bin", f"{FOLDER}/*/notes.json"),
     "exercises/*/index.html",
@@ -47,8 +47,8 @@ _FONT = re.compile(r'url\("(\w+\.\w+\.woff2)"\)', re.ASCII)
 
 
 def open_from_disk(site: Path) -> None:
-    """Change a finished site in the folder `site`, none of whose files may be shared with another
-    site. Raises OSError."""
+    """Change a finished site in the folder `site`. Its files are changed in place, so none of them
+    may be a hard link that another site has too. Raises OSError."""
     modules = {
         file.relative_to(site / FOLDER).as_posix(): _module(file)
         for file in sorted((*(site / FOLDER).glob("*.js"), *(site / FOLDER).glob("vendored/*.js")))
@@ -74,7 +74,8 @@ def open_from_disk(site: Path) -> None:
 
 
 def _page(html: str, to_top: str) -> str:
-    """A page whose links lead to files, and whose scripts come from the plain script."""
+    """The HTML of a page changed so that its links lead to files, and its modules come from the
+    plain script. `to_top` leads from the page to the top of the site ("../../")."""
     html = _NOT_NEEDED.sub("", html)
     html = _LINK.sub(lambda found: found[1] + _to_file(found[2]) + found[3], html)
     html = _MODULE.sub(r'<script type="module">import "handbook/\2";</script>', html)
@@ -93,7 +94,8 @@ def _note() -> Markup:
 
 
 def _to_file(address: str) -> str:
-    """A relative link to a folder as one to the page in it; any other link as it is."""
+    """A relative link to a folder, changed to lead to the file index.html in it. Any other link
+    stays as it is."""
     path, rest = re.fullmatch(r"([^?#]*)(.*)", address, re.DOTALL).groups()  # type: ignore[union-attr]
     if not path or ":" in path or path.startswith("/"):
         return address

@@ -1,6 +1,9 @@
-"""The page "What the stock lacks": in words, for which goals there is nothing or only one exercise;
-in tables, how many there are by goal of each impact and level; and what was never sung. Goals and
-numbers lead to the exercises on the page "Find an exercise"."""
+"""The page "What the stock lacks". (The stock is all exercises of the handbook.)
+
+It says in words for which goals there is no exercise or only one. Two tables count the exercises of
+each goal, by impact and by level. At the end are the exercises that were never sung. Goals and
+numbers link to the page "Find an exercise", which shows the exercises that were counted.
+"""
 
 from __future__ import annotations
 
@@ -19,14 +22,15 @@ GAPS = "gaps.md"
 GAPS_TITLE = N_("What the stock lacks")
 
 
-#: A field, its values with their words, and of each goal the exercises in all and by value.
+#: The numbers by one field (impact or level): the field, its values with their words, and for each
+#: goal how many exercises it has in all and of each value.
 Side = tuple[str, Sequence[tuple[str, str]], Sequence[tuple[str, int, Sequence[int]]]]
 
 
 @dataclass(frozen=True, slots=True)
 class Lack:
-    """What is lacking, such as "Impact 2, gentle", and the goals for which it is, each with its
-    address. `others`: it is lacking for all goals but these."""
+    """One line of the page: `what` is lacking, such as "Impact 2, gentle", and for which `goals`
+    (label and link). With `others`, it is lacking for all goals except these."""
 
     what: str
     goals: list[tuple[str, str]]
@@ -75,8 +79,9 @@ def gaps_page(gaps: Gaps, titles: Mapping[str, str], vocabulary: Vocabulary) -> 
 
 
 def _in_words(count: int, sides: Iterable[Side], vocabulary: Vocabulary) -> Iterator[Lack]:
-    """The goals with this number of exercises: in all, then by impact and level, where goals that
-    are named in all are not named again. Where that is most goals, the others are named."""
+    """The lines that name the goals with this number of exercises (0 or 1): first in all, then for
+    each impact and level. The latter leave out goals with fewer than two exercises in all. If more
+    goals lack something than have it, the line names the goals that have it instead."""
 
     def asked(goal: str, **more: list[str]) -> tuple[str, str]:
         return vocabulary.goals[goal].label, link(GAPS, FIND) + query({"goals": [goal], **more})
@@ -102,7 +107,8 @@ def _table(
     counts: Sequence[tuple[str, int, Sequence[int]]],
     vocabulary: Vocabulary,
 ) -> dict[str, object]:
-    """A table of goals and the values of a field, each cell with its count and its link."""
+    """The values for the template of one table: a row for each goal, a column for each value of the
+    field and one for all; each cell has its count and its link."""
 
     def cell(goal: str, count: int, value: str = "") -> dict[str, object]:
         asked = {"goals": [goal], **({field: [value]} if value else {})}

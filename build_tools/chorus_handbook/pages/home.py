@@ -32,10 +32,14 @@ def home_page(
     plans: Sequence[tuple[str, str]],
     at_home: AtHome,
 ) -> Page:
-    """The home page. `written` is the author's index.md, if there is one; `stock` has all exercises
-    by slug; `plans` the titles and paths of what else a director opens: the page to find
-    exercises, the lists of warm-ups and of routines, and what the stock lacks, where there are
-    any; `at_home` what singers practise, and what was sung last."""
+    """The home page.
+
+    written: the author's index.md, if there is one.
+    stock: all exercises by slug.
+    plans: the titles and paths of further pages for directors, such as the lists of warm-ups and of
+        routines.
+    at_home: what singers practise at home, and what was sung last.
+    """
     from chorus_handbook.pages.at_home import last_sung, to_practise  # late: makes what is shown
 
     title = home_title(written, chorus)

@@ -1,9 +1,10 @@
 """Makes index.json, the small file of all exercises that pages load to find and to list them, and
 the data that the page of a single exercise carries.
 
-An exercise in it is its row (`views.evaluate`), as far as readers ask about it: the same names and
-whole numbers, so that a condition means the same there as in views.yml (`browser/conditions.js`).
-Fields without a value are left out. What lists say of an exercise in words stands beside them.
+It has those fields of each exercise's row (`views.evaluate`) that readers can search by, under the
+same names and as the same whole numbers, so that a condition means the same in the browser
+(`browser/conditions.js`) as in views.yml. Fields without a value are left out. Further fields have
+what lists say of an exercise in words.
 
 `VERSION` is raised when a field is removed or changes its meaning. The browser checks it, because
 it may have an older copy of the file than of the page.
@@ -94,8 +95,8 @@ def labels(chorus: Chorus, vocabulary: Vocabulary) -> dict[str, dict[str | int, 
 
 
 def _entry(exercise: Exercise, row: Row, chorus: Chorus) -> str:
-    """One exercise as compact JSON text. What takes long to make of it, the ladder, comes from its
-    record."""
+    """One exercise as compact JSON text. The part that takes long to compute, its ladder, comes
+    from its record."""
     from chorus_handbook.pages import words  # late, like learning_words: other uses need neither
     from chorus_handbook.pages.learning_words import minutes_in_table
 
@@ -111,8 +112,9 @@ def _entry(exercise: Exercise, row: Row, chorus: Chorus) -> str:
 
 
 def _days(log: Log) -> dict[str, Any]:
-    """The days from which the browser finds out what is new, settling, known or resting, counted
-    from 1 January 1970: the first ones of the log, and the last ones of each exercise."""
+    """The days from which the browser finds out whether an exercise is new, settling, known or
+    resting: the first days of the whole log, and the last days of each exercise. They are counted
+    from 1 January 1970."""
 
     def counted(days: Sequence[int]) -> list[int]:
         return [day - _FIRST_DAY for day in days]

@@ -1,6 +1,6 @@
-"""What is kept on the reader's device: the page that says so, and the button on warm-ups, lists and
-exercises.
-`browser/kept_files.js` keeps the files, and `browser/offline_worker.js` answers from them."""
+"""Lets readers keep pages on their device, to open them without a signal: the page that lists what
+is kept, and the button on warm-ups, lists and exercises that keeps it. `browser/kept_files.js`
+stores the files, and `browser/offline_worker.js` answers requests from them."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ KEPT_TITLE = N_("Kept on this device")
 
 
 def kept_page() -> Page:
-    """The page that says what is kept. It is made in the browser, all but its words."""
+    """The page that lists what is kept on the device. Only its fixed words are made here; the
+    browser adds the list."""
     return Page(
         path=KEPT,
         title=_(KEPT_TITLE),
@@ -24,8 +25,8 @@ def kept_page() -> Page:
 
 
 def keep_button(title: str, label: str) -> Markup:
-    """The button that keeps a page with this title and, unless it is that of an exercise, the
-    exercises that it links to. `label` is what it says."""
+    """The place of a button that keeps the page with this title and, unless that is the page of an
+    exercise, the exercises that it links to. `label` is the text of the button."""
     return Markup('<div class="hb-keep" data-title="{}" data-label="{}"></div>').format(
         title, label
     )

@@ -30,7 +30,7 @@ class Shown:
     """What a page shows beside its own text.
 
     exercises: the exercises that it may show, by slug.
-    read: what its kind has read from the other texts of that kind; see `reads` below.
+    read: what `KindPage.reads` returned for this text; None if its kind reads nothing.
     opening: draws the first bars of an exercise in the key of a tonic ("Eb4"), or in its first key
         if that is empty. The drawings go into the page's late slots, which are filled in once the
         page is rendered.
@@ -61,11 +61,13 @@ class KindPage(Generic[Fields]):
     """How the texts of one kind become pages.
 
     make: makes the page from the text and what it shows.
-    reads: returns what the page takes from all texts, such as earlier warm-ups.
-    shows: returns the slugs of the exercises on the page, given what was read.
-    line: returns the text that the list of the kind shows beside a title.
+    reads: returns what the page takes from other texts, such as earlier warm-ups; its second
+        argument has all texts of the handbook.
+    shows: returns the slugs of the exercises on the page, given the text and what was read.
+    line: returns the text that stands beside a title in the list of all texts of the kind.
     newest_first: whether that list begins with the last file.
-    above: what that list has above its texts, given all of them and the exercises that they show.
+    above: returns what stands at the top of that list, given all its texts and the exercises that
+        they show.
 
     The page is made again when what it reads or an exercise it shows changes.
     """

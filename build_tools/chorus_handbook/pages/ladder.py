@@ -56,7 +56,7 @@ def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
             if step.octaves:
                 sign, word = "octave", _SHARED["words"]["octave"][str(step.octaves)]
             else:
-                # A note outside the comfortable range that is not held is only "touched".
+                # A note outside the comfortable range that is not sustained is only "touched".
                 touched = step.state == "edge" and not step.sustains_outside
                 sign = step.state
                 word = _SHARED["words"]["touched" if touched else step.state][step.end]

@@ -1,5 +1,5 @@
-"""Puts into words what somebody who plans a rehearsal asks: how soon an exercise is learned, how
-long it takes, and where in a warm-up it belongs."""
+"""Puts into words what somebody who plans a rehearsal wants to know: how soon an exercise is
+learned, how long it takes, and where in a warm-up it belongs."""
 
 from __future__ import annotations
 

@@ -98,8 +98,8 @@ def view_page(
     log: Log,
     narrowed: str,
 ) -> Page:
-    """The page of one saved view. `narrowed` is the query that asks the same of the page "Find an
-    exercise" (`facets.address_of`)."""
+    """The page of one saved view. `narrowed` is the query with which the page "Find an exercise"
+    finds the same exercises (`facets.address_of`)."""
     members = [stock[slug] for slug in view.members]
     path = f"views/{view.slug}.md"
     return _page(path, view.title, [view.intro], members, thumbnails, config, log, narrowed)
@@ -153,7 +153,8 @@ def _page(
 
 
 def _narrow(path: str, narrowed: str = "") -> Markup:
-    """The link to the page "Find an exercise", which then asks what the list asks."""
+    """The link to the page "Find an exercise". `narrowed` is a query with which that page finds the
+    same exercises as the list."""
     return render("narrow_link.html", link=link(path, FIND) + narrowed)
 
 

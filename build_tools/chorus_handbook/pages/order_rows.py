@@ -73,9 +73,10 @@ class OrderRow:
     number: its place, from 1.
     title, poetic: the exercise's plain name, and its title if that is another.
     clock: the time of day when it begins; empty for a routine.
-    again: the time of day when it begins, but only if a later block begins with it.
+    again: the time of day when it begins, but only if the warm-up goes on with it after a break (a
+        later block begins with it).
     offset: when it begins, in minutes and seconds from the start ("4:30"); in a later block, the
-        time of day. `length`: its time.
+        time of day. `length`: how long it takes, in words.
     keys: its planned keys in one phrase. `key_rows`: each of them.
     older: the key in which older singers begin, if the warm-up is for them: two semitones lower.
     leaving: which voices step out after which key.
@@ -165,7 +166,8 @@ def order_rows(
     with_status: bool,
 ) -> list[OrderRow]:
     """One row for each item. `exercises` must hold all exercises of the items, by slug. Rows have a
-    `status` only if `with_status` is true: in a young log, nobody can tell what is new."""
+    `status` only if `with_status` is true; while the log has only a few days, nobody can tell what
+    is new."""
     front = text.front
     begins = front.begins if isinstance(front, WarmUpFields) else None
     slots = clock.timetable(order.items)
@@ -232,12 +234,13 @@ def routine_minutes(order: RunningOrder) -> int:
 
 
 def _sung_by(rung: Rung, there: set[str]) -> Rung:
-    """A copy of the key with only those of its voices that are in `there`."""
+    """A copy of the key with only those of its voices that are in `there`; if none is, with all."""
     voices = {name: step for name, step in rung.voices.items() if name in there}
     return replace(rung, voices=voices) if voices else rung
 
 
 def _key_row(rung: Rung, exercise: Exercise, chorus: Chorus) -> KeyRow:
+    """The key of a rung in words, with the starting notes of all voices of the rung."""
     mode = exercise.facts.mode if exercise.facts else "major"
     notes = sorted({step.first.midi for step in rung.voices.values()})
     return KeyRow(

@@ -1,9 +1,10 @@
 """The types of a page and a site before MkDocs adds the theme, and how pages link to each other.
 
 HTML has the type `Markup`, text the type `str`. Whatever is not `Markup` is escaped when it is
-inserted, so that forgetting it cannot make a text into HTML. Large parts, such as scores, are
-inserted late: the HTML has an empty slot (`late_slot`), which `set_in_late` fills once the theme
-has printed the page, because MkDocs keeps the content of all pages in memory.
+inserted, so text cannot become HTML because somebody forgot to escape it. Large parts, such as
+scores, are inserted late: MkDocs keeps the content of all pages in memory, so a page first has only
+an empty slot (`late_slot`) for such a part, which `set_in_late` fills once the theme has printed
+the page.
 """
 
 from __future__ import annotations
@@ -28,7 +29,8 @@ from chorus_handbook.pages.site_head import foot, head
 
 #: Pages that exist even if their author has written no file.
 HOME, VOICE_CARE, ALL, SEARCH = "index.md", "voice-care.md", EXERCISE.page("index"), "search.md"
-#: What is kept on the reader's device; `browser/offline_worker.js` leads there.
+#: The page that lists what is kept on the reader's device; `browser/offline_worker.js` shows it in
+#: place of pages that are not kept.
 KEPT = "kept.md"
 #: The page on which a reader puts a warm-up together.
 DRAFT = "draft.md"
@@ -179,7 +181,8 @@ def track_file(slug: str, voice: str) -> str:
 
 
 def parts_file(slug: str) -> str:
-    """The path of what an exercise contributes to warm-ups that are put together in the browser."""
+    """The path of warm-up.json of an exercise: what it contributes to warm-ups that are put
+    together in the browser."""
     return f"{FOLDER}/{slug}/warm-up.json"
 
 
@@ -206,7 +209,8 @@ def link(from_path: str, to_path: str) -> str:
 
 
 def shown_on(page_path: str, html: Markup) -> Markup:
-    """An author's HTML with its addresses within the handbook made relative to a page."""
+    """An author's HTML in which the addresses of other pages and files of the handbook have been
+    made relative to the page at `page_path`."""
 
     def seen(found: re.Match[str]) -> str:
         address = quote(link(page_path, unquote(unescape(found[2]))))
@@ -246,8 +250,9 @@ def content_hash(content: bytes) -> str:
 
 
 def _with_hash(found: re.Match[str], page: Page, files: Mapping[str, bytes]) -> str:
-    """The address of a data file with the hash of its content. Hosts ignore it; scripts refuse a
-    file with another content, which is that of a later build."""
+    """The attribute `found` with the hash of the data file added to its address. Hosts ignore the
+    hash. Scripts refuse a file whose content does not have it, because that file is of another
+    build than the page."""
     path = posixpath.normpath(posixpath.join(page.url, found[1]))
     if path not in files:
         return found[0]

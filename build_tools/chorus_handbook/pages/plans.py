@@ -81,7 +81,7 @@ class Plans:
             self.chorus.model_dump_json(),
             self.vocabulary.model_dump_json(exclude={"words"}),
         )
-        #: The days on which each exercise was sung, or will have been by a later day.
+        #: The days on which each exercise was sung, from what the warm-ups' items state.
         self.log = log_of(warm_ups_in(texts))
         self._log_begins = self.log.days[:ENOUGH_WARM_UPS]
         self._uses = uses_in(texts)
@@ -97,12 +97,12 @@ class Plans:
         self.lists: list[PlannedPage] = []
         self._listed: list[PlannedPage] = []
         self.all = self._all()
-        #: The page on which exercises are narrowed down, and the one of what is missing, if there
-        #: are any exercises.
+        #: The page "Find an exercise" and the page "What the stock lacks"; both are empty tuples if
+        #: there are no exercises.
         self.find = tuple(self._find())
         self.gaps = tuple(self._gaps())
         self.draft = self._draft()
-        #: The pages that are themselves in the menu, among them always voice care.
+        #: The other written pages, each of which is in the menu; voice care is always among them.
         self.written: list[PlannedPage] = []
         self.kept = self._plan(KEPT, _(KEPT_TITLE), kept_page)
         for kind in kinds.KINDS:
@@ -292,7 +292,7 @@ class Plans:
         return Cache.key(self.common, "warm-up parts", exercise.slug, exercise.digest)
 
     def _digests_of(self, slugs: Iterable[str]) -> list[str]:
-        """Everything known of these exercises, as input for a key."""
+        """Hashes of everything that is known of these exercises, as input for a key."""
         return [self._stock[slug].digest for slug in slugs]
 
     def _rows_of(self, slugs: Iterable[str]) -> list[str]:
@@ -304,6 +304,8 @@ class Plans:
     def _plan(
         self, path: str, title: str, make: Callable[[], Page], *inputs: str | bytes
     ) -> PlannedPage:
+        """A planned page. `inputs` are texts that together change whenever the page does, beyond
+        what `common` covers; its key is made from them."""
         return PlannedPage(path, title, Cache.key(self.common, path, *inputs), make)
 
 

@@ -49,7 +49,7 @@ def search_json(
     vocabulary: Vocabulary,
 ) -> bytes:
     """The content of search.json; the same bytes for the same handbook. `plans` are all pages of
-    the site: those that nothing else is known of are found by their titles."""
+    the site; a page of which nothing else is known here is found by its title."""
     words = words_by_page(vocabulary)
 
     def led_by(path: str) -> dict[str, list[str]]:
@@ -87,7 +87,7 @@ def search_json(
 
 
 def _exercise(exercise: Exercise) -> dict[str, Any]:
-    """What index.json does not have of an exercise."""
+    """The entry of an exercise: what the search needs of it beyond index.json."""
     front, facts = exercise.front, exercise.facts
     measured = [facts.meter, *([] if facts.mode == "major" else [facts.mode])] if facts else []
     sung = [phrase for phrase in facts.phrases if phrase] if facts else []
@@ -132,7 +132,8 @@ def _text(text: Text[Any], stock: Mapping[str, Exercise]) -> dict[str, Any]:
 
 
 def _minutes(item: RoutineItem, stock: Mapping[str, Exercise]) -> float:
-    """How long an item of a routine takes, as far as it is known."""
+    """How many minutes an item of a routine takes; 0 if its exercise has errors or is missing and
+    the item states no minutes."""
     exercise = stock.get(item.exercise)
     return item.minutes or (known_minutes(exercise.front, exercise.facts) if exercise else 0)
 

@@ -1,6 +1,6 @@
-"""Says how a season goes, for whoever plans the next warm-up: what was sung lately, by families of
-goals, which exercises were given up too early, and how long nothing has been new. It never says
-what is missing."""
+"""Says how a season goes, for whoever plans the next warm-up: what was sung in the last weeks, by
+families of goals; how much each voice sang; which exercises were given up before they were known;
+and since when nothing has been new. It never says that something is missing."""
 
 from __future__ import annotations
 
@@ -59,9 +59,10 @@ def learning(
 
 
 def season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:
-    """The part of the page of all warm-ups that is for whoever plans, folded; empty while nothing
-    was sung. `texts` are the warm-ups. Without scripts the weeks are those that end with the
-    last day of the log; the browser shows those that end today, if anything was sung in them."""
+    """The folded part of the page of all warm-ups that is for whoever plans; empty while nothing
+    has been sung. `texts` are the warm-ups. Its figures are for the weeks that end with the last
+    day of the log. The browser replaces them by those for the weeks that end today, if anything was
+    sung in these."""
     warm_ups = warm_ups_in(texts)
     log = log_of(warm_ups)
     vocabulary = shown.config.vocabulary
@@ -90,7 +91,8 @@ def season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:
 def _families(
     log: Log, exercises: Mapping[str, Exercise], vocabulary: Vocabulary
 ) -> list[dict[str, Any]]:
-    """The families with what was sung of each; none if no goal of the vocabulary has a family."""
+    """For each family of goals, the values for the template: what was sung of it in those weeks,
+    and how often. An empty list if no goal of the vocabulary has a family."""
     known = {name: goal.family for name, goal in vocabulary.goals.items() if goal.family}
     if not known:
         return []

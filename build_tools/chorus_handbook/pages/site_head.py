@@ -1,6 +1,6 @@
-"""What every page has in its head and at its foot beside the theme's: whether search engines may
-list it, what a browser needs to install the handbook on a phone or computer, and the choice of
-large print."""
+"""Makes what every page has in its head and at its foot in addition to what the theme puts there:
+whether search engines may list it, what a browser needs to install the handbook on a phone or
+computer, and the button for large print."""
 
 from __future__ import annotations
 
@@ -21,8 +21,9 @@ from chorus_handbook.shared_facts import FACTS
 WEB_MANIFEST, ROBOTS = "handbook.webmanifest", "robots.txt"
 #: Longer names are cut off below the icon of an installed page on a phone (our choice).
 _SHORT = 14
-#: The file that search engines read before any page (RFC 9309). They may fetch pages, or they would
-#: not read there that they are not to be listed; but not data and tracks, which cannot say so.
+#: The file that search engines read before any page (RFC 9309). They must be able to fetch the
+#: pages, because each page carries the tag that asks not to be listed. Data and audio files cannot
+#: carry such a tag, so fetching them is forbidden here.
 _NOT_LISTED = b"""\
 # The pages of this handbook ask not to be listed, unless chorus.yml says "indexed: true".
 User-agent: *
@@ -31,7 +32,8 @@ Disallow: /assets/handbook/
 
 
 def head(to_top: str, *, indexed: bool) -> Markup:
-    """The elements for the head of a page, from which `to_top` leads to the top of the site."""
+    """The elements for the head of a page. `to_top` is the relative address of the top of the site
+    ("../../", or "" for the home page); `indexed` says whether search engines may list the page."""
     light, dark = _bar_colours()
     robots = Markup() if indexed else ROBOTS_TAG
     return robots + Markup(
@@ -46,7 +48,8 @@ def head(to_top: str, *, indexed: bool) -> Markup:
 
 
 def foot(to_top: str) -> Markup:
-    """The choice of large print. It is hidden until a script makes it work."""
+    """The button for large print, which is hidden until a script makes it work. `to_top` is as in
+    `head`."""
     return Markup(
         '<p class="hb-reading"><button type="button" class="hb-large-print" data-top="{}" hidden>'
         "{}</button></p>"
@@ -65,8 +68,8 @@ ROBOTS_TAG = Markup('<meta name="robots" content="noindex">')
 
 
 def head_files(chorus: Chorus) -> Mapping[str, bytes]:
-    """The files that belong to the heads of pages. The chorus's own of the same name, in its folder
-    `static`, come in their place."""
+    """The files to which the heads of pages refer, by name. If the chorus has a file of the same
+    name in its folder `static`, that file is published instead."""
     files = {f"icon-{size}.png": (FOLDER / f"icon-{size}.png").read_bytes() for size in SIZES}
     files[WEB_MANIFEST] = _web_manifest(chorus)
     if not chorus.indexed:
@@ -75,8 +78,8 @@ def head_files(chorus: Chorus) -> Mapping[str, bytes]:
 
 
 def _web_manifest(chorus: Chorus) -> bytes:
-    """The web application manifest (W3C, Web Application Manifest). Its addresses are relative to
-    it, so that a handbook can be installed from any folder of a host."""
+    """The web application manifest (W3C, Web Application Manifest). The addresses in it are
+    relative to its own, so that a handbook can be installed from any folder of a host."""
     light, _dark = _bar_colours()
     name = _("{chorus}: warm-ups", chorus=chorus.name)
     content = {

@@ -38,9 +38,13 @@ def stand(
     chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> Markup:
-    """The HTML of the stand. `joins` is the number of the item after which late singers join in, or
-    0. `played` has one passage for each row of a routine, and is empty for a
-    warm-up. The script `browser/stand_scores.js` fetches scores from the exercises' pages."""
+    """The HTML of the stand.
+
+    joins: the number of the item after which late singers join in, or 0.
+    played: for a routine, what happens during each row while it plays by itself; empty for a
+        warm-up.
+
+    The script `browser/stand_scores.js` fetches scores from the exercises' pages."""
     front = text.front
     slots = clock.timetable([row.planned for row in rows])
     dated = isinstance(front, WarmUpFields)
@@ -82,7 +86,8 @@ def empty_stand(page: str, chorus: Chorus) -> Markup:
 
 
 def stand_item(page: str, row: OrderRow, vocabulary: Vocabulary) -> dict[str, Any]:
-    """What the screen of an item needs of its row alone, as on `page`."""
+    """Those values for the screen of an item that depend only on its row, not on the rest of the
+    plan. Links start from the page at the path `page`."""
     return {
         "row": row,
         "steps": _steps(row, None),
@@ -114,8 +119,8 @@ def _steps(row: OrderRow, passage: Passage | None) -> Sequence[Markup]:
 
 
 def _passage(passage: Passage) -> str:
-    """What `browser/play_through.js` needs of a passage, as JSON; who is absent stands with the
-    item."""
+    """What `browser/play_through.js` needs of a passage, as JSON. (The voices that are absent are
+    in the item's own data: `absent`.)"""
     return json.dumps({"timed": passage.timed, "keys": passage.keys, "step": passage.step})
 
 

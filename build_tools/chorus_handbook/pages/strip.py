@@ -13,10 +13,8 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.order_rows import KeyRow, OrderRow
 from chorus_handbook.pitch import Pitch
 
-#: A tuning fork sounds A, which is nine semitones above C.
-_FORK = 9
-#: The same as a letter, counted from C.
-_FORK_STEP = 5
+#: A tuning fork sounds A: nine semitones above C, and five letters.
+_FORK, _FORK_STEP = 9, 5
 
 
 def strip(title: str, rows: Sequence[OrderRow]) -> Markup:
@@ -38,9 +36,9 @@ def strip(title: str, rows: Sequence[OrderRow]) -> Markup:
 
 
 def give(row: OrderRow, first: KeyRow) -> str:
-    """What is played before the `first` key: its chord, or a bare note. A bare note where the
-    exercise asks for no chord between its keys, where everyone holds one note, and for tuning,
-    which a chord of the piano would decide (our choice)."""
+    """What is played before the `first` key: "chord D minor", or only "note D". It is a note if the
+    exercise has no chords between its keys, if it has only one pitch, and if its main goal is
+    tuning, because a chord of the piano would settle the tuning (our choice)."""
     bare = (
         not row.exercise.front.lead_in or not row.planned.span or row.planned.main_goal == "tuning"
     )
@@ -50,8 +48,8 @@ def give(row: OrderRow, first: KeyRow) -> str:
 
 
 def from_fork(tonic: Pitch) -> str:
-    """How to find a tonic from a tuning fork, by the shorter way and named as it is spelled: "down
-    a fifth", "up a diminished fifth"."""
+    """How to find a tonic from the A of a tuning fork: up or down, whichever is nearer, with the
+    interval named as it is spelled: "down a fifth", "up a diminished fifth"."""
     up = (tonic.midi - _FORK) % 12
     steps = (tonic.step - _FORK_STEP) % 7
     if up == 0:

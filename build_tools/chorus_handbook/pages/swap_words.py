@@ -1,5 +1,6 @@
-"""Puts the reasons for a swap into words. The texts are in `browser/shared_facts.js`; the browser
-puts them together in the same way (`browser/tonight_words.js`)."""
+"""Puts into words why one exercise may take the place of another on the evening (a swap). The texts
+are in `browser/shared_facts.js`; the browser puts them together in the same way
+(`browser/tonight_words.js`)."""
 
 from __future__ import annotations
 

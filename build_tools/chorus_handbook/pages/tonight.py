@@ -1,6 +1,6 @@
-"""The controls "We start late" and "Voices tonight" of a warm-up, which scripts make work
-(`browser/tonight_page.js`). Without scripts they are not shown; on paper the sentences of the cue
-sheet say what to leave out."""
+"""The controls "We start late" and "Voices tonight" on the page of a warm-up, with which a director
+changes it on the evening. `browser/tonight_page.js` makes them work. Without scripts they are not
+shown; then, and on paper, sentences say what to leave out after a late start."""
 
 from __future__ import annotations
 
@@ -26,13 +26,14 @@ from chorus_handbook.warmups.running_order import MINUTE, SECOND
 from chorus_handbook.warmups.texts import WrittenPlan
 from chorus_handbook.warmups.tonight import Tonight
 
-#: How many minutes may be left of a warm-up that starts late.
+#: The choices of a director who starts late: how many minutes are left for the warm-up. Only those
+#: that are fewer than planned are offered.
 _LEFT = (3, 5, 6, 8, 10, 12, 15, 20)
-#: How many are chosen at first, of those that are fewer than planned.
+#: The most minutes that are chosen at first.
 _USUALLY = 10
-#: By how many minutes late the sentences on paper are.
+#: The delays, in minutes, for which sentences say what to leave out.
 _ON_PAPER = (5, 10)
-#: What the log says of an item, and no plan.
+#: The fields of an item that belong to the log, not to the plan.
 _LOG = {"sung", "top", "remark"}
 
 
@@ -59,8 +60,9 @@ def starting_late(
     shown: Shown,
     history: History,
 ) -> list[str]:
-    """What is sung when a warm-up starts late, for paper and for readers without scripts; nothing
-    for a routine. `rows` are its items in words. `browser/tonight_words.js` has the same words."""
+    """For each delay in `_ON_PAPER`, sentences that say what to leave out if the warm-up starts so
+    late, for paper and for readers without scripts; an empty list for a routine. `front` has the
+    fields of the plan, `rows` its items in words. `browser/tonight_words.js` has the same words."""
     chorus, vocabulary = shown.config.chorus, shown.config.vocabulary
     if not isinstance(front, WarmUpFields) or chorus is None or vocabulary is None:
         return []
@@ -72,7 +74,8 @@ def starting_late(
 
 
 def _late(late: int, plan: Tonight, rows: Sequence[OrderRow]) -> Iterator[str]:
-    """Sentences that say what becomes of a plan that starts `late` minutes late."""
+    """Sentences that say how a plan changes if it starts `late` minutes late: what is left out,
+    sung only once through, or sung in fewer keys."""
     short = shorten(plan, round((plan.text.front.minutes - late) * MINUTE))
     fewer = [
         place
@@ -107,7 +110,8 @@ def _late(late: int, plan: Tonight, rows: Sequence[OrderRow]) -> Iterator[str]:
 
 
 def _named(rows: Sequence[OrderRow], places: Sequence[int]) -> str:
-    """Items with their numbers; their names may have commas."""
+    """The items at these places, each with its number, separated by semicolons because their names
+    may have commas."""
     return "; ".join(f"{rows[place].number} {rows[place].title}" for place in places)
 
 
@@ -124,8 +128,8 @@ def tonight_in_draft(page: str) -> Markup:
 
 
 def _as_json(front: WarmUpFields) -> Markup:
-    """The plan as JSON that can be put into a <script> element: what browsers plan with, without
-    its log."""
+    """The plan as JSON that can be put into a <script> element: the fields with which the browser
+    plans, without those of the log."""
     plan: dict[str, Any] = front.model_dump(
         exclude_none=True, exclude_defaults=True, exclude={"answers", "at_home", "items"}
     )

@@ -1,5 +1,5 @@
-"""Shows how the load of a warm-up, or of a month of them, falls on the voices: a table for pages,
-and lines for the terminal."""
+"""Shows for how long each voice sings, is near its limits, and waits while others sing (its load),
+in a warm-up or in a month of them: as a table for pages, and as lines for the terminal."""
 
 from __future__ import annotations
 
@@ -15,13 +15,13 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.warmups.load import Loads, total_load
 from chorus_handbook.warmups.running_order import MINUTE, SECOND
 
-#: Who waits for less than this is not named (our choice).
+#: Voices that wait for less than this are not named as waiting longest (our choice).
 _LONG = 2 * MINUTE
 
 
 def load_table(loads: Loads, chorus: Chorus, days: Mapping[int, Loads] | None = None) -> Markup:
-    """A table of the voices; empty if nobody sings. With `days`, each voice's row has what falls on
-    each day, from which the browser adds up the weeks that end today."""
+    """A table with a row for each voice; empty if nobody sings. `days` has the load of each day (by
+    its ordinal number); from it the browser computes the load of the weeks that end today."""
     if not any(load.singing for load in loads.values()):
         return Markup()
     rows = [
@@ -37,12 +37,13 @@ def load_table(loads: Loads, chorus: Chorus, days: Mapping[int, Loads] | None = 
 
 
 def month_table(days: Mapping[int, Loads], chorus: Chorus) -> Markup:
-    """The table of some days together."""
+    """The table for several days together; `days` has the load of each, by its ordinal number."""
     return load_table(total_load(days.values()), chorus, days)
 
 
 def _days(voice: str, days: Mapping[int, Loads]) -> str:
-    """What falls on each day, as an HTML attribute has it: "2026-11-05:480,12,90"."""
+    """The load of a voice on each day as the text of an HTML attribute: "2026-11-05:480,12,90" for
+    singing, near its limits, and waiting, in half-seconds."""
     return " ".join(
         f"{date.fromordinal(day).isoformat()}:{','.join(map(str, loads[voice]))}"
         for day, loads in sorted(days.items())
@@ -65,7 +66,7 @@ def _waits(loads: Loads, chorus: Chorus) -> str:
 
 
 def load_lines(loads: Loads, chorus: Chorus) -> Iterator[str]:
-    """The same as lines for the terminal, which are in English."""
+    """The load of each voice as a line for the terminal, in English."""
     for name, load in loads.items():
         parts = [f"sings {_time(load.singing)}"]
         parts += [f"{_time(load.near)} of it near its limits"] if load.near >= SECOND else []
@@ -74,4 +75,5 @@ def load_lines(loads: Loads, chorus: Chorus) -> Iterator[str]:
 
 
 def _time(half_seconds: int) -> str:
+    """A time in words, such as "2 min 5 s"."""
     return words.seconds(half_seconds / SECOND)

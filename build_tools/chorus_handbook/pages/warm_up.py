@@ -122,6 +122,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
 
 
 def _load(text: WrittenPlan, order: RunningOrder, shown: Shown) -> Loads:
+    """For how long each voice sings, is near its limits, and waits (`voice_load`)."""
     vocabulary, chorus = shown.config.vocabulary, shown.config.chorus
     assert vocabulary and chorus
     items = text.front.items
@@ -133,6 +134,7 @@ def _load(text: WrittenPlan, order: RunningOrder, shown: Shown) -> Loads:
 
 
 def _summary(front: object) -> str:
+    """The description of the page: the date and time of a warm-up, the summary of a routine."""
     if isinstance(front, WarmUpFields):
         return _("{date}, {time}", date=long_date(front.day), time=front.starts)
     return getattr(front, "summary", None) or ""
@@ -141,8 +143,9 @@ def _summary(front: object) -> str:
 def _about(
     front: object, order: RunningOrder, chorus: Chorus, vocabulary: Vocabulary
 ) -> list[Markup | str]:
-    """When, where and who, what it leads into, how long it takes, and what its kind asks for; one
-    line for each. Lines may be empty."""
+    """The lines at the top of the page: when it is, where and with whom, who comes late, what it
+    leads into, how long it takes, and advice for its kind. A routine has only its summary and its
+    time. Lines may be empty."""
     if not isinstance(front, WarmUpFields):
         minutes = words.seconds(60 * routine_minutes(order))
         takes = _("It takes {time}, with changes of place and pauses.", time=minutes)
@@ -201,8 +204,8 @@ def _cautions(rows: Sequence[OrderRow], vocabulary: Vocabulary) -> list[tuple[st
 
 
 def _join_in(front: object, rows: Sequence[OrderRow]) -> int:
-    """The number of the item after which late singers join in; 0 if the page says nothing about it.
-    If the author does not say, it is the second or third item, if the one after it suits them."""
+    """The number of the item after which late singers join in; 0 if there is none. It is what the
+    author states, or else the second or third item, if the item after it suits latecomers."""
     if not isinstance(front, WarmUpFields):
         return 0
     if front.join_in:

@@ -19,7 +19,7 @@ DECIBELS_BETWEEN = 3.0
 
 
 def gain(decibels: float) -> float:
-    """Decibels as a factor."""
+    """The factor by which a change of this many decibels multiplies an amplitude."""
     return float(10 ** (decibels / 20))
 
 

@@ -2,8 +2,12 @@
 
 The estimate follows ITU-R BS.1770 and is in LUFS. It is computed from the power of the instrument's
 tones (`tone_measures`) without computing samples; for the demo's exercises it is within 2 dB of
-what a meter shows. The same rule runs in the browser (`browser/loudness.js`). For notes of the same
-pitch that begin together, amplitudes are added; for all others, powers. Silence does not count.
+what a loudness meter shows. The same rule runs in the browser (`browser/loudness.js`). For notes of
+the same pitch that begin together, amplitudes are added; for all others, powers. Silence does not
+count.
+
+Two factors make a sound softer or louder: the level of its event, which comes from dynamics, and
+the level of its voice in the mix, such as that of a voice that stays behind another.
 """
 
 from __future__ import annotations
@@ -36,8 +40,8 @@ def powers_of(index: bytes) -> Powers:
 
 
 def loudness(events: Iterable[Event], levels: Mapping[str, float], powers: Powers) -> float | None:
-    """The loudness of these events in LUFS; None if nothing sounds. `levels` are the levels of
-    voices by name; a voice that is not in it has 1."""
+    """The loudness of these events in LUFS; None if nothing sounds. `levels` maps voices to their
+    levels in the mix; a voice that is not in it has 1."""
     together: dict[tuple[float, float | str], list[tuple[float, float]]] = defaultdict(list)
     spans: list[tuple[float, float]] = []
     for event in events:
@@ -54,9 +58,10 @@ def loudness(events: Iterable[Event], levels: Mapping[str, float], powers: Power
 
 
 def factor_to_target(events: Sequence[Event], levels: Mapping[str, float], powers: Powers) -> float:
-    """The factor by which to multiply the levels of these events so that they have the loudness
-    that everything has (our choice, in `shared_facts`); 1 if nothing sounds. With clicks, whose
-    peaks are far above their loudness, the factor is limited so that no peak is too high."""
+    """The factor by which to multiply the levels of these events so that they reach the loudness
+    that player and tracks aim at (our choice, in `shared_facts`); 1 if nothing sounds. With clicks,
+    whose peaks are far above their loudness, the factor is limited so that no peak is too high.
+    `levels` is as in `loudness`."""
     found = loudness(events, levels, powers)
     if found is None:
         return 1.0

@@ -36,7 +36,7 @@ class EncodingError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class ChapterMark:
     """A chapter of an MP3 file: its name, and its start and end in milliseconds."""
 
     title: str
@@ -71,7 +71,7 @@ def mp3(blocks: Iterable[Samples], rate: int, compression: float) -> bytes:
     return file.getvalue()
 
 
-def tagged(sound: bytes, texts: Mapping[str, str], chapters: Sequence[Mark] = ()) -> bytes:
+def tagged(sound: bytes, texts: Mapping[str, str], chapters: Sequence[ChapterMark] = ()) -> bytes:
     """The MP3 file `sound` with tags before it. `texts` maps names of frames (`FRAMES`, `COMMENT`)
     to their texts; empty ones are left out. `chapters` are in order, 255 at most. Raises ValueError
     for an unknown frame."""
@@ -87,7 +87,7 @@ def tagged(sound: bytes, texts: Mapping[str, str], chapters: Sequence[Mark] = ()
     return b"ID3\x03\x00\x00" + syncsafe(len(body)) + body + sound if body else sound
 
 
-def _chapter_frames(chapters: Sequence[Mark]) -> Iterable[bytes]:
+def _chapter_frames(chapters: Sequence[ChapterMark]) -> Iterable[bytes]:
     """The table of contents and the chapters, each with its name in a text frame of its own."""
     if not chapters:
         return

@@ -31,15 +31,16 @@ _CACHED_TONES = 64
 
 @dataclass(frozen=True, slots=True)
 class Gains:
-    """Factors that bring the singing, and the chords between keys, to the same loudness
-    (`loudness`). Clicks of a count-in have none: they are equally loud in every run."""
+    """Factors by which the samples of a run are multiplied: `singing` for what voices sing,
+    `chords` for the chords before and between keys. `loudness` computes both, so that all runs are
+    equally loud. Clicks of a count-in have no factor: they are the same in every run."""
 
     singing: float = 1.0
     chords: float = 1.0
 
     def of(self, event: Event, levels: Mapping[str, float]) -> float:
-        """The factor for an event. `levels` are the levels of voices by name; a voice that is not
-        in it has 1."""
+        """The factor for an event, which includes the level of its voice in the mix. `levels` maps
+        voices to these levels; a voice that is not in it has 1."""
         if event.voice is not None:
             return self.singing * levels.get(event.voice, 1.0)
         return self.chords if event.kind == "lead" and event.midi is not None else 1.0
@@ -53,8 +54,9 @@ def render(
     gains: Gains | None = None,
 ) -> Samples:
     """The samples of a run of `seconds` and the fade after it: from -1 to 1, `tone.RATE` a second.
-    `levels` are the levels of voices by name; a voice that is not in it has 1. Chords between keys
-    and the clicks of a count-in belong to no voice. Raises whatever `tones` raise."""
+    `levels` maps voices to their levels in the mix (0 to 1); a voice that is not in it has 1.
+    Chords between keys and the clicks of a count-in belong to no voice. Raises whatever `tones`
+    raise."""
     import numpy as np
 
     # A long run has millions of samples: float32 takes half the memory; scaling in place, none.
@@ -83,7 +85,8 @@ def silence(seconds: float) -> Samples:
 
 
 def _levels_over(event: Event, count: int) -> Samples | float:
-    """The level of an event: one number, or an array of `count` levels if it swells."""
+    """The level of an event: one number, or an array with the levels of its first `count` samples
+    if it swells."""
     import numpy as np
 
     if not event.swell:

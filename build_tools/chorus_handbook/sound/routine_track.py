@@ -21,7 +21,7 @@ from chorus_handbook.claims.run_length import LONGEST_RUN
 from chorus_handbook.dependencies import SOUND
 from chorus_handbook.sound.instrument import Tones
 from chorus_handbook.sound.loudness import powers_of
-from chorus_handbook.sound.mp3 import COMMENT, Mark, mp3, tagged
+from chorus_handbook.sound.mp3 import COMMENT, ChapterMark, mp3, tagged
 from chorus_handbook.sound.schedule import PlaybackOptions, in_keys, run_seconds, schedule
 from chorus_handbook.sound.tracks import COMPRESSION, gains_of, levels_of
 
@@ -108,7 +108,7 @@ class RoutineTrack:
         sound = mp3(blocks(), RATE, COMPRESSION)
         edges = [round(1000 * count / RATE) for count in accumulate(counts, initial=0)]
         marks = [
-            Mark(chapter.title, start, end)
+            ChapterMark(chapter.title, start, end)
             for chapter, (start, end) in zip(self.chapters, pairwise(edges), strict=True)
         ]
         return tagged(sound, self._tags(), marks)
@@ -138,8 +138,8 @@ class RoutineTrack:
         yield render(schedule(notes, self._options), seconds, levels, tones, gains)
 
     def _levels(self, notes: Mapping[str, Any], chapter: Chapter) -> dict[str, float]:
-        """The levels of the voices by name. In an exercise in which the voice in front does not
-        sing, all are equally loud."""
+        """The levels of the voices in the mix, by name; 0 for those that are absent. In an exercise
+        in which the voice in front does not sing, all others are equally loud."""
         names = [one["name"] for one in notes["voices"] if one["notes"]]
         levels = levels_of(notes, self.voice) if self.voice in names else {}
         return levels | dict.fromkeys(chapter.absent, 0.0)

@@ -52,7 +52,9 @@ class PlaybackOptions:
 
     @property
     def suffix(self) -> str:
-        """How the name of a file ends that is slower, faster or in just intonation."""
+        """What the name of an MP3 file has before ".mp3" if it is not as usual: "-80-percent" for
+        another tempo, then "-just" for just intonation. Empty for the exercise's own tempo in equal
+        temperament."""
         percent = round(100 * self.tempo)
         return ("" if percent == 100 else f"-{percent}-percent") + ("-just" if self.just else "")
 
@@ -127,8 +129,8 @@ def run_seconds(notes: Mapping[str, Any], options: PlaybackOptions) -> float:
 
 
 def in_keys(notes: Mapping[str, Any], tonics: Sequence[str]) -> dict[str, Any]:
-    """A copy of `notes` with these of its keys only, in this order, such as ["Db4", "C4"]. Tonics
-    that are not among its keys are left out."""
+    """A copy of `notes` with only the keys on these tonics, in this order, such as ["Db4", "C4"].
+    Tonics that are not among its keys are left out."""
     places = {one["key"]: place for place, one in enumerate(notes["keys"])}
     wanted = [places[tonic] for tonic in tonics if tonic in places]
     return {**notes} | {name: [notes[name][n] for n in wanted] for name in ("keys", "lead_chord")}
@@ -200,7 +202,9 @@ class _Run:
     def _sound(
         self, key: int, begin: int, voice: str, chain: Sequence[_Note], following: _Note | None
     ) -> Iterator[Event]:
-        """A note with those that glides join to it, and the note after these."""
+        """The events of one sound: of the note that begins a `chain`, with the notes that glides
+        join to it, and of its grace notes. `following` is the note after the chain, if there is
+        one; `key` is the index of the key, `begin` the tick at which the pass begins."""
         note, last = chain[0], chain[-1]
         event = Event(begin + note["at"], note["length"], "note", key, voice, note["id"])
         event = replace(event, level=note["level"])

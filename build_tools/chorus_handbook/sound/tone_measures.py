@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
 #: Samples a second for which ITU-R BS.1770 gives the filters below.
 _RATE = 48_000
-#: Its K-weighting, annex 1: a shelf that stands for the head, then a high-pass filter, each as
-#: numerator and denominator.
+#: The K-weighting of ITU-R BS.1770, annex 1: a shelf that stands for the head, then a high-pass
+#: filter, each as numerator and denominator.
 _FILTERS = (
     (
         (1.53512485958697, -2.69169618940638, 1.19839281085285),
@@ -47,9 +47,9 @@ def tone_power(sound: Samples, rate: int, loop: tuple[int, int] | None) -> list[
 
 
 def onset(sound: Samples, rate: int) -> float:
-    """The second at which a tone first reaches a set share of its peak, interpolated between two
-    samples. From it the browser finds where a tone begins, since MP3 decoders put
-    silence of different lengths before it."""
+    """The second at which a tone first reaches a set share of its peak (`onset.audible` of the
+    shared facts), interpolated between two samples. The browser needs it to find where a decoded
+    tone begins, because MP3 decoders put silence of different lengths before it."""
     import numpy as np
 
     near = np.abs(sound[: round(FACTS["onset"]["within"] * rate)])

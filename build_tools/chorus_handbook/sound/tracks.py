@@ -159,7 +159,8 @@ def load_or_make(track: Recording, tones: Tones, cache: Cache) -> bytes:
 
 
 def levels_of(notes: Mapping[str, Any], voice: str) -> dict[str, float]:
-    """The levels of the voices by name, with `voice` in front."""
+    """The levels of the voices in the mix, by name: 1 for `voice`, which is in front, and BEHIND
+    for all others."""
     return {one["name"]: 1.0 if one["name"] == voice else BEHIND for one in notes["voices"]}
 
 

@@ -148,7 +148,8 @@ def _pure(chord: SoundingChord, fixed: Mapping[str, Sequence[float]]) -> dict[Pi
 
 
 def _values(root: PitchClass) -> list[float]:
-    """The cents that a root may have, those of the scale first."""
+    """The cents that a root may have: those of its degree in the scale, then, for a few degrees, of
+    a second value a comma away."""
     second = SECOND_VALUES.get(interval_name(*root))
     return [_scale(root), *([away(second, root[1])] if second else [])]
 
@@ -215,11 +216,12 @@ def _by_voice(timed: TimedPass, leading: Sequence[TimedNote]) -> Cents:
 
 
 def _of(fixed: Mapping[str, Sequence[float]], note: TimedNote, place: int) -> float:
-    """The cents of a leading note: 0, equal-tempered, until it has been tuned itself."""
+    """The cents of the pitch with the index `place` in a leading note: 0, equal-tempered, until the
+    note has been tuned itself."""
     return fixed[note.id][place] if note.id in fixed else 0.0
 
 
 def _apart(steps: int, semitones: int) -> float:
-    """The cents of a just interval against equal temperament. A downward interval is that of its
-    inversion upward."""
+    """By how many cents a just interval differs from equal temperament. A downward interval is
+    computed as its inversion upward."""
     return away(scale_ratio(steps % 7, semitones % 12), semitones)
