@@ -1,11 +1,11 @@
-"""Checks warm-ups and routines against the exercises that they are made of.
+"""Everything about warm-ups and routines; this module checks them.
 
-A *plan* is a warm-up or a routine. `references` checks that everything a plan names exists, and
-`same_room` that no two warm-ups overlap in one room. `planning` turns a plan into a
-`RunningOrder`: its items in order, with the times and notes that matter. `clock` computes the
-timetable of a running order, and each module in `checks` looks for one kind of problem in it.
-`rotation` is the log: on which days each exercise was sung. Nothing here depends on today's date:
-a warm-up is checked as of its own date.
+A *warm-up* is planned for a date; a *routine* is a fixed list of exercises for any day; a *plan* is
+either. `references` checks that everything a plan names exists, and `same_room` that no two
+warm-ups overlap in one room. `planning` turns a plan into a `RunningOrder`: its items in order,
+with the times and notes that matter. `clock` computes the timetable of a running order, and each
+module in `checks` looks for one kind of problem in it. `rotation` is the log: on which days each
+exercise was sung. Nothing here depends on today's date: a warm-up is checked as of its own date.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
-"""Finds what singers practise at home for the warm-ups that are to come, and what was sung last.
+"""Finds what singers are to practise at home before the next warm-ups, and what they sang last.
 
-Nothing here depends on today: a warm-up counts as past once it, or a later one, has a log. Of the
-others, the browser picks the next one by its date.
+Nothing here depends on today's date: a warm-up counts as past once it, or a later one, has a log.
+The pages have all others, of which the browser picks the next one by its date
+(`browser/at_home.js`).
 """
 
 from __future__ import annotations
@@ -30,8 +31,9 @@ class Evening:
 
 @dataclass(frozen=True, slots=True)
 class AtHome:
-    """`to_practise` holds the warm-ups without a log for which exercises were picked, by date.
-    `last` is the last warm-up in which anything was sung, with only what was sung."""
+    """`to_practise`: the warm-ups to come for which their authors picked exercises to practise, by
+    date. `last`: the last warm-up in which anything was sung, with only what was sung; None if the
+    log is empty."""
 
     to_practise: tuple[Evening, ...] = ()
     last: Evening | None = None
@@ -43,7 +45,7 @@ class AtHome:
         return tuple(dict.fromkeys(slug for one in evenings for slug in one.exercises))
 
     def for_exercise(self, slug: str) -> tuple[Evening, ...]:
-        """The warm-ups for which an exercise is to be practised."""
+        """The warm-ups for which the exercise `slug` is to be practised."""
         return tuple(one for one in self.to_practise if slug in one.exercises)
 
 
@@ -63,5 +65,6 @@ def at_home_in(texts: Sequence[Text[Any]]) -> AtHome:
 
 
 def _evening(text: Text[WarmUpFields], exercises: Sequence[str]) -> Evening:
+    """The warm-up `text` with these exercises, each once."""
     unique = tuple(dict.fromkeys(exercises))
     return Evening(text.front.date, text.front.starts, text.page, text.title, unique)

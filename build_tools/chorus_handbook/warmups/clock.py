@@ -1,9 +1,9 @@
 """Computes how long a warm-up takes, and when each item begins. All times are half-seconds.
 
-An exercise has two times: one for when it is new, and a shorter one for when it is known. In
-between, an item takes their mean. Time is added between two items, for talking or for walking into
-another formation, and after the last, for finding seats and folders. Source: common practice. The
-browser has the same clock (`browser/clock.js`).
+An exercise has two times: one for when it is new to the chorus, and a shorter one for when it is
+known; while it is neither, it takes the mean of both. Time is added between two items, for talking
+or for walking into another formation, and after the last, for finding seats and folders. Source:
+common practice. The browser has the same clock (`browser/clock.js`).
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from chorus_handbook.warmups.rotation import Status
 from chorus_handbook.warmups.running_order import MINUTE, PlannedItem
 
 _CLOCK = read_table(FILE.with_name("warm_up_rules.js"), "RULES")["clock"]
-#: The time added between two items, in half-seconds like the next two.
+#: The time added between two items. This and the next two are in half-seconds.
 BETWEEN: int = _CLOCK["between"]
 #: The time added instead where the formation changes between them.
 CHANGE: int = _CLOCK["change"]

@@ -1,4 +1,4 @@
-"""Writes the file of a new warm-up, so that its author need not begin with an empty one."""
+"""Writes the file of a new warm-up, for `handbook plan` and `handbook suggest`."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpIte
 
 #: The value of a field: a text of one line, a number, or texts in a list or a mapping.
 Value = str | int | Sequence[str] | Mapping[str, str | Sequence[str]]
-#: The fields of an item that are copied into the next warm-up. Those of the log (sung, top, remark)
-#: belong to one date and are not.
+#: The fields of an item that are copied into the next warm-up. The fields of the log (sung, top,
+#: remark) are not, because they belong to one date.
 COPIED = ("keys", "minutes", "formation", "variation", "keep")
 
 
@@ -30,8 +30,8 @@ def draft(
     """The text of the file, as YAML front matter between two lines "---".
 
     `minutes` is how long the warm-up may take. `further` holds more fields as pairs of a name and a
-    value, which are written after the others and before the items. `item_fields` are the fields of
-    an item that are written.
+    value, which are written after the others and before the items. `item_fields` names the fields
+    of each item that are written, if it has them.
     """
     lines = ["---", f"title: {in_yaml(title)}", f"date: {date}", f"starts: {starts}"]
     lines.append(f"minutes: {minutes:g}")

@@ -1,9 +1,8 @@
-"""What a rule finds in a running order: its numbers, and the sentences made from them.
+"""What a check in `checks` finds in a running order: its values, and the sentences made from them.
 
-The sentences and the limits of all rules stand in `browser/warm_up_rules.js`, because the browser
-runs the same rules (`browser/check_*.js`). A finding in Python and one in the browser are the same
-if their names, items and values are equal. `handbook check` prints the sentences in English, as
-this module fills them in.
+The sentences and the limits of all checks stand in `browser/warm_up_rules.js`, because the browser
+has the same checks (`browser/check_*.js`). Tests compare the findings of both by name, item and
+values. This module fills the values into the English sentences, which `handbook check` prints.
 """
 
 from __future__ import annotations
@@ -18,11 +17,11 @@ from chorus_handbook.shared_facts import FILE, read_table
 from chorus_handbook.warmups.running_order import SECOND, RunningOrder
 
 RULES = read_table(FILE.with_name("warm_up_rules.js"), "RULES")
-#: What the rules allow; the modules in `checks` explain each number.
+#: What the checks allow; the modules in `checks` explain each number.
 LIMITS: Mapping[str, Any] = RULES["limits"]
 
-#: A value in a sentence: a number or a text, or an object whose first field says how its content is
-#: put into words. The functions below make such objects.
+#: A value in a sentence: a number, a text, or a mapping whose first key says how its content is put
+#: into words. The functions below make such mappings.
 Value = int | str | Mapping[str, Any]
 
 
@@ -37,12 +36,13 @@ def interval(semitones: int) -> Value:
 
 
 def item(place: int, fact: str = "") -> Value:
-    """The item at a place, with its "impact", or its "level" and status, if `fact` says so."""
+    """The item at a place, from 0. `fact` is what is said of it besides its title: "impact",
+    "level" (with how well it is known), or nothing."""
     return {"item": place, "fact": fact}
 
 
 def items(places: Iterable[int]) -> Value:
-    """The items at several places."""
+    """The items at several places, from 0."""
     return {"items": [*places]}
 
 
@@ -58,9 +58,14 @@ def notes(by_voice: Mapping[str, int]) -> Value:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One problem that a check has found: its code, the place of its item from 0 (None for the
-    whole warm-up), a message that says what is wrong, a hint that says what to do, and the field
-    that the problem is shown at. `name` and `values` are what message and hint are made from."""
+    """One problem that a check has found.
+
+    code: the code of the problem, such as "warmup-new".
+    item: the place of the item that it is about, from 0; None for the whole warm-up.
+    message, hint: what is wrong, and what to do.
+    field: the field of the item, or of the warm-up, at which the problem is shown.
+    name, values: the name of its sentences in `RULES`, and what was filled into them.
+    """
 
     code: str
     item: int | None
@@ -76,8 +81,9 @@ class Finding:
 
 
 def found(order: RunningOrder, name: str, place: int | None, **values: Value) -> Finding:
-    """The finding with this name in `RULES`, at the item at `place`, which is also what {item}
-    means if `values` do not say otherwise."""
+    """The finding with this name in `RULES`, for the item at `place` (None for the whole warm-up).
+    `values` are filled into its sentences; {item} means the item at `place` unless they say
+    otherwise."""
     rule = RULES["findings"][name]
     if place is not None:
         values.setdefault("item", item(place))
@@ -94,6 +100,7 @@ def found(order: RunningOrder, name: str, place: int | None, **values: Value) ->
 
 
 def _in_words(order: RunningOrder, value: Value) -> str:
+    """A value as a phrase for a sentence."""
     if not isinstance(value, Mapping):
         return str(value)
     kind, inner = next(iter(value.items()))

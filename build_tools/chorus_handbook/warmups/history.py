@@ -23,7 +23,7 @@ class Earlier:
 
     exercises: the slugs of the exercises that were sung in it, or of all planned ones if its log is
         empty. `planned`: whether its log is empty.
-    unlearned: those of `exercises` that have been sung, but fewer than three times.
+    unlearned: those of `exercises` that had been sung up to then, but fewer than three times.
     """
 
     page: str
@@ -35,10 +35,14 @@ class Earlier:
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """What was sung before one warm-up. `log` holds only that warm-up's own exercises and only
-    earlier days, so that no other change in the log makes its page anew. `last` is the warm-up
-    before it, None for the first. `last_new` is the date of the last day on which something was
-    sung for the first time; empty in a log too young to tell."""
+    """What was sung before one warm-up.
+
+    log: the log of that warm-up's own exercises, before its day. It holds nothing else, because the
+        warm-up's page is made again whenever it changes.
+    last: the warm-up before it; None for the first.
+    last_new: the last date on which something was sung for the first time; empty if the log is too
+        young to tell.
+    """
 
     log: Log = field(default_factory=Log)
     last: Earlier | None = None

@@ -1,8 +1,8 @@
 """Chooses among an exercise's own keys: lower ones, or fewer of them.
 
-A row is the keys in which an item is sung, in that order: tonics as MIDI numbers. No item is given
-a key that its exercise does not have: the handbook has neither a drawing nor a sound of it. The
-browser has the same rules (`browser/key_choice.js`).
+A *row* is the keys in which an item is sung, in that order: the MIDI numbers of their tonics. No
+item gets a key that its exercise does not have, because the handbook could neither show nor play
+it. The browser has the same rules (`browser/key_choice.js`).
 """
 
 from __future__ import annotations
@@ -80,6 +80,7 @@ def lower(
 
 
 def _goes_back(tonics: Sequence[int]) -> bool:
+    """Whether a row ends in the key in which it began."""
     return len(tonics) > 2 and tonics[0] == tonics[-1]
 
 
@@ -102,6 +103,7 @@ def _place(numbers: PlanningNumbers, key: int) -> int:
 
 
 def _sings(numbers: PlanningNumbers, voice: str, key: int) -> bool:
+    """Whether a voice sings in a key, rather than stepping out because it is out of range."""
     octaves = numbers.octaves.get(voice)  # by key; None for a key in which the voice steps out
     return octaves is None or octaves[_place(numbers, key)] is not None
 

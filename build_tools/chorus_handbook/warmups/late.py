@@ -1,4 +1,4 @@
-"""Makes a warm-up fit into less time: it starts late, and its build-up stays the same.
+"""Makes a warm-up fit into less time, because it starts late, without harm to its build-up.
 
 The steps are taken in this order, and only as far as needed:
 
@@ -8,9 +8,9 @@ The steps are taken in this order, and only as far as needed:
 - further items are left out, first the new ones, then those that are known least, but never the
   last item and none that stays for a season
 
-No step is taken that would make `checks` find anything that they did not find before: what makes
-the build-up safe stays. The order of the steps is our choice. The browser has the same rule
-(`browser/late.js`); change them together (`tests/browser/test_tonight_rules.py`).
+No step is taken after which `checks` would find anything that they did not find before, so the
+build-up stays as safe as it was. The order of the steps is our choice. The browser has the same
+rule (`browser/late.js`); change them together (`tests/browser/test_tonight_rules.py`).
 """
 
 from __future__ import annotations
@@ -29,18 +29,19 @@ from chorus_handbook.warmups.tonight import Tonight, changed, finding_codes
 _LEFT_OUT_FIRST = ("new", "resting", "settling", "known")
 #: How many items a warm-up keeps at least (our choice).
 _FEWEST_ITEMS = 2
-#: Minutes in a file are rounded up to this part of a minute, in half-seconds.
+#: The minutes of an item are rounded up to a multiple of this, in half-seconds.
 _QUARTER = MINUTE // 4
 
-#: The places of items in the plan, from 0, and what is sung of each.
+#: The items that are sung, each by its place in the plan (from 0), which stays the same when other
+#: items are left out.
 Items = dict[int, WarmUpItem]
 
 
 @dataclass(frozen=True, slots=True)
 class Shortened:
-    """A warm-up made shorter. `items`: what is sung, by the place in the plan. `left_out`: the
-    places of items that are not, in the order in which they were left out. `over`: by how many
-    half-seconds it still is too long; 0 if it fits."""
+    """A warm-up made shorter. `items`: what is sung. `left_out`: the places of the items that are
+    not, in the order in which they were left out. `over`: by how many half-seconds the warm-up is
+    still too long; 0 if it fits."""
 
     items: Items
     left_out: tuple[int, ...]
@@ -53,6 +54,8 @@ def shorten(tonight: Tonight, time: int) -> Shortened:
 
 
 class _Shortening:
+    """Shortens one warm-up to `time` half-seconds."""
+
     def __init__(self, tonight: Tonight, time: int) -> None:
         self.tonight, self.time = tonight, time
         self.codes_before = finding_codes(tonight.order(tonight.items))
@@ -73,12 +76,15 @@ class _Shortening:
         return Shortened(short, tuple(left_out), max(0, self._over(short)))
 
     def _over(self, items: Items) -> int:
+        """By how many half-seconds the items take too long; negative if there is time left."""
         return clock.total(self.tonight.order([*items.values()]).items) - self.time
 
     def _safe(self, items: Items) -> bool:
+        """Whether `checks` find nothing in these items that they did not find in the plan."""
         return finding_codes(self.tonight.order([*items.values()])) <= self.codes_before
 
     def _optional(self) -> list[int]:
+        """The places of the items that are sung only if there is time, the first to go first."""
         return clock.cut_order(self.tonight.order(self.tonight.items).items)
 
     def _without(self, items: Items, places: Sequence[int]) -> Items:
@@ -99,6 +105,7 @@ class _Shortening:
         return None
 
     def _may_go(self, place: int) -> bool:
+        """Whether an item may be left out: not the last, nor an opener or closer of the season."""
         last = place == len(self.tonight.items) - 1
         return not last and self.tonight.items[place].keep is None
 
@@ -118,7 +125,8 @@ class _Shortening:
         return [*optional, *others]
 
     def _known(self, items: Items) -> Items:
-        """The items, each with the time that it takes once it is known, if that is shorter."""
+        """The items, each with the time that it takes once it is known, if that is shorter and
+        still needed."""
         for place, item in items.items():
             known = self._with_known_time(item)
             if self._over(items) > 0 and self._length(known) < self._length(item):
@@ -128,15 +136,18 @@ class _Shortening:
         return items
 
     def _with_known_time(self, item: WarmUpItem) -> WarmUpItem:
+        """The item with the minutes that it takes once it is known."""
         time = known_length(item, self.tonight.stock[item.exercise])
         quarters = -(-time // _QUARTER)  # rounded up
         return changed(item, minutes=quarters / 4)
 
     def _length(self, item: WarmUpItem) -> int:
+        """How long an item takes, in half-seconds."""
         return self.tonight.order([item]).items[0].length
 
     def _in_fewer_keys(self, items: Items) -> Items:
-        """The items with keys left out of the longest, one after another."""
+        """The items, with keys left out of whichever is longest until they fit or none can be
+        shortened."""
         stuck: set[int] = set()
         while self._over(items) > 0:
             place = next((place for place in self._longest(items) if place not in stuck), None)
@@ -151,12 +162,13 @@ class _Shortening:
         return items
 
     def _longest(self, items: Items) -> Iterator[int]:
+        """The places of the items, that of the longest item first."""
         lengths = {place: self._length(item) for place, item in items.items()}
         yield from sorted(items, key=lambda place: (-lengths[place], -place))
 
     def _in_one_key_fewer(self, item: WarmUpItem) -> WarmUpItem | None:
-        """The item in one key fewer (in two, if they go there and back); None if it has few keys,
-        or takes as long all the same."""
+        """The item in one key fewer (in two, if the keys go there and back); None if it has few
+        keys, or would take as long without them."""
         tonics = self.tonight.tonics(item)
         row = fewer(tonics)
         if row == tonics:

@@ -1,12 +1,11 @@
-"""How fairly a warm-up, or a month of them, treats the voices: for how long each voice sings, for
-how long of it near its limits, and for how long it waits while others sing.
+"""Computes how a warm-up, or a month of them, is spread over the voices: for how long each voice
+sings, for how long of that it is near its limits, and for how long it waits while others sing.
 
-If an item is given more time than it takes once it is known, it is sung again in that time, so all
-its numbers grow in proportion, as in `planning`. In an item without notes all voices that are there
-sing for half of its time; in an item of impact 1 nobody sings. A voice waits only while it is there
-and others sing. Times are half-seconds. They are for comparing voices and plans; they do not say
-what is safe. The
-browser has the same rule (`browser/load.js`).
+If an item is given more time than it takes once it is known, singers use the extra time to sing it
+again, so all its numbers grow in proportion, as in `planning`. In an item without notes all voices
+that are there sing for half of its time; in an item of impact 1 nobody sings. A voice waits only
+while it is there and others sing. Times are in half-seconds. They are for comparing voices and
+plans; they do not say what is safe. The browser has the same rule (`browser/load.js`).
 """
 
 from __future__ import annotations
@@ -43,9 +42,9 @@ Loads = Mapping[str, VoiceLoad]
 def load_of(
     item: RoutineItem, numbers: PlanningNumbers, planned: PlannedItem, top: int | None = None
 ) -> Loads:
-    """The load of one item for the voices that are there. `planned` is the item in its order, `top`
-    the tonic of the highest key that was reached, as a MIDI number; None for all that are
-    planned."""
+    """The load of one item for each voice that is there, by name. `planned` is the same item in its
+    running order. `top` is the tonic of the highest key that was reached, as a MIDI number; None if
+    all planned keys were sung."""
     if planned.impact < 2:
         return dict.fromkeys(sorted(planned.there), VoiceLoad())
     if not any(planned.keys):
@@ -73,7 +72,7 @@ def load_of(
 
 
 def total_load(loads: Iterable[Loads]) -> dict[str, VoiceLoad]:
-    """The loads of several items or warm-ups together; voices in the order in which they come."""
+    """The loads of several items or warm-ups added up, for each voice that any of them has."""
     total: dict[str, VoiceLoad] = {}
     for one in loads:
         for voice, load in one.items():
@@ -87,7 +86,9 @@ def plan_load(
     planned: Sequence[PlannedItem],
     voices: Iterable[str],
 ) -> dict[str, VoiceLoad]:
-    """The load of a plan for each of `voices`, in that order. `planned` are its items in order."""
+    """The load of a whole plan for each of `voices`, in that order, without voices that are never
+    there. `items` are the items as they are written, `planned` the same items in the running order;
+    `stock` has what planning needs of their exercises, by slug."""
     loads = total_load(
         load_of(item, stock[item.exercise], one) for item, one in zip(items, planned, strict=True)
     )
@@ -101,9 +102,9 @@ def month_load(
     vocabulary: Vocabulary,
     end: int,
 ) -> dict[int, Loads]:
-    """What was sung on each day of the four weeks that end with the day `end`: only items that the
-    log calls sung, and keys up to the highest that it says was reached. Warm-ups with exercises
-    that are missing or have errors are left out."""
+    """The loads of each day, by its number (`date.toordinal`), in the four weeks that end with the
+    day `end`. Only items that the log calls sung count, with their keys up to the highest that was
+    reached. Warm-ups with exercises that are missing or have errors are left out."""
     log = log_of(texts := [*texts])
     found: dict[int, list[Loads]] = {}
     for text in texts:

@@ -1,11 +1,12 @@
-"""Makes the running order of a warm-up or a routine from what its author wrote.
+"""Makes the running order of a warm-up or a routine from what its author wrote: for each item, how
+long it takes, in which keys it is sung, and by which voices (`running_order`).
 
 The checks need to know how much has been sung. An item's singing time is that of the voice that
-sings most of it. If the item is given more time than the exercise takes once it is
-known, its singing time grows in proportion, since singers use the extra time to sing it again. An
-exercise without notes counts as sung for half of its time. Where something else could be assumed as
-well, we take what gives fewer notices (our choice): these are estimates, and authors stop reading
-notices that are often wrong.
+sings most of it. If the item is given more time than the exercise takes once it is known, its
+singing time grows in proportion, since singers use the extra time to sing it again. An exercise
+without notes counts as sung for half of its time. All this is estimated, and authors stop reading
+notices that are often wrong, so where two estimates are equally good, we take the one that gives
+fewer notices (our choice).
 """
 
 from __future__ import annotations
@@ -105,8 +106,8 @@ def _on_a_day(item: RoutineItem, numbers: PlanningNumbers, front: Plan, log: Log
 
 
 def _on_its_day(order: RunningOrder, front: WarmUpFields, chorus: Chorus) -> RunningOrder:
-    """`order`, completed with what only a warm-up has: its occasion, its time, and which voices are
-    present when."""
+    """`order`, completed with what a warm-up has and a routine does not: its occasion, how long it
+    may take, and when late voices come."""
     return replace(
         order,
         occasion=front.kind,
@@ -119,8 +120,9 @@ def _on_its_day(order: RunningOrder, front: WarmUpFields, chorus: Chorus) -> Run
 
 
 def _arrivals(front: WarmUpFields, chorus: Chorus) -> dict[str, int]:
-    """When each voice comes that is not there at the start, in half-seconds after the start. A
-    voice that the field `there` names twice, by itself and in a group, comes at the later time."""
+    """When each late voice comes, by name, in half-seconds after the start; voices that are there
+    at the start are not in it. If the field `there` names a voice twice, by itself and in a group,
+    the later time counts."""
     times = [
         (front.minutes_after_start(first) * MINUTE, voice)
         for name, hours in front.there.items()

@@ -1,7 +1,7 @@
-"""How a routine plays through by itself: on its page, and as one MP3 file.
+"""Plans how a routine plays by itself from beginning to end: on its page, and as one MP3 file.
 
-Each exercise begins with a pause in which its instruction is said. Then come its keys with sound;
-or, if it has no notes, its steps, each for the time that it states.
+Each exercise begins with a pause in which its instruction is said. Then its keys are played; or, if
+it has no notes, its steps are shown, each for the time that it states.
 
 The length of the pause depends on the number of words in the section "Say", in what the routine
 adds to it, and in the steps if they state no times. Our choice: two words a second, because one
@@ -32,7 +32,8 @@ from chorus_handbook.warmups.running_order import SECOND, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
 _WORDS_A_SECOND = 2
-#: The shortest pause before an exercise, and before one for which the singers move, in seconds.
+#: The shortest pause before an exercise, and before one for which the singers walk into another
+#: formation, in seconds.
 _SHORTEST_PAUSE, _SHORTEST_MOVING_PAUSE = 5, clock.BETWEEN // SECOND
 
 
@@ -136,7 +137,8 @@ def routine_tracks(
 def _passage(
     item: RoutineItem, exercise: Exercise, length: int, moves: bool, absent: tuple[str, ...]
 ) -> Passage:
-    """The passage of an item that takes `length` seconds by the clock."""
+    """The passage of an item. `length` is how long `clock` plans for it, in seconds; `moves` says
+    whether the formation changes before it."""
     seconds = [step.seconds for step in read_steps(exercise.entry.source)]
     timed = any(seconds)
     pause = max(

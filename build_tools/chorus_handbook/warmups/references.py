@@ -1,9 +1,10 @@
-"""Checks that everything that the fields of warm-ups and routines name exists.
+"""Checks that everything exists that warm-ups and routines name, and that their fields agree.
 
 What it checks: that each exercise has a file; that planned keys, and the highest key reached, are
 among the keys of the exercise; that voices, groups, goals and formations are in chorus.yml and
-vocabulary.yml; and that the date is the one in the file's name, by which lists are sorted. Source:
-our choice, because a page can only show what exists.
+vocabulary.yml; that the date is the one in the file's name, by which lists are sorted; and that
+later blocks, and the hours in which a voice is there, are in order. Source: our choice, because a
+page can only show what exists.
 """
 
 from __future__ import annotations
@@ -81,6 +82,7 @@ def _word(
 
 
 def _date(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
+    """The error for a file whose name does not begin with the date of its warm-up."""
     if not text.source.slug.startswith(f"{front.date}-"):
         rest = text.source.slug[len(_DATE_PREFIX) :]
         yield Problem(
@@ -128,6 +130,7 @@ def _there(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
 def _exercise(
     text: WrittenPlan, entries: Entries, slug: str, *field: str | int
 ) -> Iterator[Problem]:
+    """The error for an exercise, named at `field`, that has no file."""
     if slug in entries.slugs:
         return
     named = _slug_by_title(slug, entries.entries)

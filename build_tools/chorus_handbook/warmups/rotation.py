@@ -1,8 +1,9 @@
 """The log: on which days each exercise was sung, and whether it is new or known on a later day.
 
 Repetition is how a chorus learns, so most of a warm-up stays the same for some weeks and little in
-it is new. Only items with `sung: yes` count. Days are numbered as by `date.toordinal`. Source:
-common practice; where it can be read in two ways, we take the one that gives fewer notices.
+it is new. Only items that a warm-up's file marks with `sung: yes` count. Days are numbered as by
+`date.toordinal`. Source: common practice; where that leaves a choice, we take what gives fewer
+notices.
 
 The browser shows on pages which status an exercise has today: `browser/rotation.js` has the same
 rule, and both read its numbers from `browser/shared_facts.js`. Change them together, with a case in
@@ -29,10 +30,10 @@ _RULE: Mapping[str, int] = FACTS["rotation"]
 RESTING = _RULE["resting"]
 #: An exercise is "known" when it was sung on this many days within this many days.
 OFTEN, KNOWN_WITHIN = _RULE["often"], _RULE["known_within"]
-#: How many earlier days a log needs before it can tell what is new (our choice: a chorus that has
-#: just begun to keep a log may have known many exercises for years).
+#: A log with fewer days than this cannot tell what is new (our choice: a chorus that has just begun
+#: to keep a log may have known many exercises for years).
 ENOUGH_WARM_UPS = _RULE["enough"]
-#: The days over which the families of goals are compared.
+#: The days that count as lately, for instance when the families of goals are compared.
 WINDOW = _RULE["window"]
 
 
@@ -73,21 +74,21 @@ def log_of(warm_ups: Iterable[Text[WarmUpFields]]) -> Log:
 
 
 def to_come(warm_ups: Sequence[Text[WarmUpFields]]) -> list[Text[WarmUpFields]]:
-    """Those warm-ups that are planned after the last one that was logged."""
+    """Those of these warm-ups that come after the last day of which anything is logged."""
     logged = [text.front.day for text in warm_ups if any(item.sung for item in text.front.items)]
     last = max(logged, default=None)
     return [text for text in warm_ups if last is None or text.front.day > last]
 
 
 def expected_log(warm_ups: Sequence[Text[WarmUpFields]]) -> Log:
-    """The log, as if what is planned for the days after its last one had been sung: by the time of
-    a later warm-up it will have been. Without a log nothing is expected, since nobody keeps one."""
+    """The log as it should be by the time of a later warm-up: `log_as_planned`. If nothing was ever
+    logged, it stays empty, since nobody seems to keep a log."""
     log = log_of(warm_ups)
     return log_as_planned(warm_ups) if log.days else log
 
 
 def log_as_planned(warm_ups: Sequence[Text[WarmUpFields]]) -> Log:
-    """The log, as if all that is `to_come` had been sung as planned."""
+    """The log as if all items of the warm-ups that are `to_come` had been sung as planned."""
     log = log_of(warm_ups)
     sung = {slug: {*days} for slug, days in log.sung.items()}
     for text in to_come(warm_ups):

@@ -1,9 +1,9 @@
-"""Two warm-ups at one time in one room.
+"""Checks that no two warm-ups take place in one room at the same time.
 
-What it checks: that no warm-up begins before an earlier one in the same room has ended. Room names
-are compared without regard to capitals; all warm-ups without a room count as being in the same one.
-Source: our choice: two warm-ups at once are common in two rooms, but in one room they mean that a
-date or a time is wrong.
+A warm-up must not begin before an earlier one in the same room has ended. Room names are compared
+without regard to capitals; all warm-ups without a room count as being in the same one. Source: our
+choice: two warm-ups at once are common in two rooms, but in one room they mean that a date or a
+time is wrong.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
-"""Finds what the log shows about the last weeks, to help with planning the next warm-up.
+"""Finds what the log shows about the last weeks, which the page of a warm-up then tells its
+planner.
 
-What it finds is information, never a problem: repetition and rest are both good, and one warm-up
-need not serve every goal. Source: common practice.
+None of it is a problem: repetition and rest are both good, and one warm-up need not serve every
+goal. Source: common practice.
 """
 
 from __future__ import annotations
@@ -20,8 +21,8 @@ _NOTHING_NEW = 5 * WEEK
 
 
 def left_out_early(front: WarmUpFields, history: History) -> tuple[str, ...]:
-    """The slugs of exercises that the last warm-up had, that were sung fewer than three times until
-    then, and that this warm-up leaves out."""
+    """The slugs of exercises that were in the last warm-up and had been sung fewer than three
+    times, so that they are not known yet, and that this warm-up leaves out."""
     now = {item.exercise for item in front.items}
     return tuple(
         slug for slug in (history.last.unlearned if history.last else ()) if slug not in now
@@ -29,8 +30,8 @@ def left_out_early(front: WarmUpFields, history: History) -> tuple[str, ...]:
 
 
 def nothing_new_since(front: WarmUpFields, history: History) -> date | None:
-    """The last day on which something was new, if that is five weeks ago or more and nothing is new
-    in this warm-up either."""
+    """The last day on which something new was sung, if it is five weeks or more before this warm-up
+    and nothing is new in this warm-up either; else None."""
     if not history.last_new:
         return None
     last, day = date.fromisoformat(history.last_new), front.day.toordinal()

@@ -28,7 +28,7 @@ from chorus_handbook.warmups.running_order import PlannedItem, RunningOrder
 #: What a director may ask of a swap. "without": that it can be sung without a voice that is absent;
 #: the warm-up and the candidates are then planned for the voices that are present.
 Wish = Literal["easier", "shorter", "seated", "without", "gentler", "rested"]
-#: The reasons for a swap. The number that belongs to each is explained in `_reasons`.
+#: The reasons for a swap. `Reason` explains the number that belongs to each.
 ReasonCode = (
     Wish
     | Literal[
@@ -56,8 +56,8 @@ class Reason(NamedTuple):
 
     "shorter": by how many half-seconds it is shorter; "time": its length in half-seconds;
     "easier": its level, one lower once it is known; "gentler": its impact; "rested": how many weeks
-    ago it was last sung; "stay": by how many the changes of formation are fewer; "everyone": how
-    many more voices sing. For other codes it is 0.
+    ago it was last sung; "stay": how many fewer changes of formation the warm-up has; "everyone":
+    how many more voices sing. For other codes it is 0.
     """
 
     code: ReasonCode
@@ -72,8 +72,9 @@ class Candidate:
     goals: the names of its goals, the main goal first. `moment`: when in a warm-up it is meant for
         ("opening"); empty if it does not matter.
     seated: whether it is, or can be, sung seated.
-    outings: on how many days before the warm-up it was sung. `rested`: how many days before it the
-        last of them was; None if it was never sung.
+    outings: on how many days it was sung lately, in the time in which an exercise counts as known
+        (`rotation.KNOWN_WITHIN`). `rested`: how many days before the warm-up it was last sung; None
+        if it never was.
     keys: the keys that are planned, as a file has them; None for all of them.
     """
 
@@ -167,8 +168,8 @@ def _fits(order: RunningOrder, changed: RunningOrder) -> bool:
 
 
 class _Weighed(NamedTuple):
-    """A reason, with what puts it before others: that it was asked for, its strength, and its place
-    in the table of strengths. The greatest come first, so the numbers are negative."""
+    """A reason with its sort keys: reasons that were asked for come first, then the strongest, then
+    those that are first in the table of strengths. `weakness` is the strength, negative."""
 
     unasked: bool
     weakness: int
@@ -187,6 +188,8 @@ def _weighed(
     other: Candidate,
     wish: Wish | None,
 ) -> Iterator[_Weighed]:
+    """The reasons to show for a swap: those that were asked for, those with a strength, and
+    "time"."""
     ranks = {code: rank for rank, code in enumerate(_STRENGTHS)}
     for reason in _reasons(order, changed, own, other):
         code = reason.code
@@ -205,16 +208,16 @@ def _reasons(
         yield Reason("seated")
     fewer = _moves(order) - _moves(changed)
     if fewer > 0:
-        yield Reason("stay", fewer)  # so many changes of formation fewer
-    yield Reason("time", other.item.length)  # true of everything; in half-seconds
+        yield Reason("stay", fewer)
+    yield Reason("time", other.item.length)  # true of any swap, so there is always a reason
 
 
 def _reasons_to_prefer(before: PlannedItem, after: PlannedItem) -> Iterator[Reason]:
     """The reasons that compare what two items ask of singers."""
     if after.effort_to_learn < before.effort_to_learn:
-        yield Reason("easier", after.effort_to_learn)  # its level, lower by one once it is known
+        yield Reason("easier", after.effort_to_learn)
     if before.length - after.length >= BETWEEN:
-        yield Reason("shorter", before.length - after.length)  # by so many half-seconds
+        yield Reason("shorter", before.length - after.length)
     if not after.keys or all(part & after.there for part in after.parts):
         yield Reason("without")
     if after.impact < before.impact:
@@ -224,7 +227,7 @@ def _reasons_to_prefer(before: PlannedItem, after: PlannedItem) -> Iterator[Reas
     yield Reason("goal" if after.main_goal == before.main_goal else "also-goal")
     more = len(_singers(after) - _singers(before))
     if before.keys and more:
-        yield Reason("everyone", more)  # so many more voices sing
+        yield Reason("everyone", more)
 
 
 def _reasons_of_the_log(own: Candidate, other: Candidate) -> Iterator[Reason]:
@@ -232,7 +235,7 @@ def _reasons_of_the_log(own: Candidate, other: Candidate) -> Iterator[Reason]:
     is sung are what makes it known."""
     status = other.item.status
     if other.rested is not None and other.rested >= WINDOW:
-        yield Reason("rested", other.rested // WEEK)  # in weeks
+        yield Reason("rested", other.rested // WEEK)
     if status == "settling" and other.outings in (1, 2):
         yield Reason("second" if other.outings == 1 else "third")
     if status == "known" and own.item.status != "known":

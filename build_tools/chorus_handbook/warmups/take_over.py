@@ -47,7 +47,8 @@ class TakeOverError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class _Block:
-    """The lines of an item in its file: its first line and the line after its last, from 0."""
+    """The lines of an item in its file: the numbers, from 0, of its first line and of the line
+    after its last."""
 
     begin: int
     end: int
@@ -104,7 +105,8 @@ def _blocks(lines: list[str], warm_up: Text[WarmUpFields], count: int) -> list[_
     blocks = []
     for begin, following in zip(begins, [*begins[1:], len(lines)], strict=True):
         end = begin + 1
-        # The lines of an item are indented. Blank lines and comments behind the last do not count.
+        # The lines of an item are indented. Blank lines and comments after its last field are not
+        # part of it.
         for number in range(begin + 1, following):
             if lines[number].startswith(" ") and not lines[number].lstrip().startswith(("#", "-")):
                 end = number + 1

@@ -1,9 +1,10 @@
 """Makes a warm-up gentler for an evening on which voices are tired, or colds are going round.
 
-All keys are two semitones lower, as far as the exercises and the voices go so low (`key_choice`).
-Items of more than impact 3 are swapped for an exercise with the same goal, or left out. Items that
-are sung with an open mouth begin on a half-closed sound (a hum, a trill or a straw) for the first
-half of their keys. The pages also say that whoever has a cold or is hoarse only listens.
+Keys are two semitones lower wherever the exercises and the voices go so low (`key_choice`). An item
+of more than impact 3 is swapped for an exercise with the same goal, or left out if there is none.
+The first half of the keys of an item that is sung with an open mouth are sung on a half-closed
+sound instead (a hum, a trill or a straw). The pages also say that whoever has a cold or is hoarse
+only listens.
 
 Source: common practice, by which tired voices begin lower, softer and on half-closed sounds; the
 numbers are our choice. It makes a warm-up lighter and heals nobody. The browser has the same rule
@@ -20,7 +21,7 @@ from chorus_handbook.warmups.key_choice import lower, row_text
 from chorus_handbook.warmups.swaps import Swap, swaps
 from chorus_handbook.warmups.tonight import Tonight, changed, instead
 
-#: By how many semitones keys are lower, and the highest impact.
+#: By how many semitones keys are lowered, and the highest impact that an item may still have.
 SEMITONES, IMPACT = 2, 3
 #: The main goal of exercises for words, which cannot be hummed.
 _WORDS = "diction"
@@ -31,8 +32,8 @@ class Gentler:
     """A warm-up made gentler; places are those in the plan, from 0.
 
     items: what is sung, by place.
-    swaps: the items that take others' places, with their reasons. `left_out`: the places of items
-        for which there was nothing gentler.
+    swaps: the exercises that take the places of others, with their reasons, by place. `left_out`:
+        the places of items for which there was nothing gentler.
     not_lower: the places of items that begin less than two semitones lower, because their exercise
         or a voice goes no lower.
     half_closed: how many keys are sung on a half-closed sound, by place; only for items that have
@@ -47,8 +48,8 @@ class Gentler:
 
 
 def make_gentler(tonight: Tonight) -> Gentler:
-    """The warm-up for tired voices. With nothing to swap for, strong items are left out, but never
-    all: a warm-up of one strong item keeps it."""
+    """The warm-up for tired voices. Strong items for which there is no swap are left out, but never
+    the last item that is left."""
     order = tonight.order(tonight.items)
     items = {
         place: _lowered(tonight, item, order.items[place].there)

@@ -1,8 +1,9 @@
-"""A warm-up that can be changed on the evening itself, and the exercises to choose from.
+"""A warm-up that can be changed on the evening itself, and all exercises that could be sung
+instead.
 
 `late` makes it shorter and `tired_voices` gentler; `swaps` finds what may take an item's place. All
 of them change items as they are written in a file; `Tonight.order` makes the running order of the
-changed items. The browser has the same rules (`browser/tonight.js`).
+changed items: their times, keys and voices. The browser has the same rules (`browser/tonight.js`).
 """
 
 from __future__ import annotations
@@ -26,9 +27,9 @@ from chorus_handbook.warmups.swaps import Candidate
 
 @dataclass(frozen=True, slots=True)
 class Tonight:
-    """A warm-up with what is needed to plan it differently. `stock` has the numbers of all
-    exercises that could be sung, and at least of those planned, by slug; `log` the days on which
-    they were sung."""
+    """A warm-up with what is needed to plan it differently. `text` is the warm-up as it is written.
+    `stock` has, by slug, what planning needs of all exercises that could be sung, and at least of
+    those planned. `log` has the days on which each was sung."""
 
     text: Text[WarmUpFields]
     stock: Mapping[str, PlanningNumbers]
@@ -53,7 +54,7 @@ class Tonight:
         return order_of(text, self.stock, self.chorus, self.vocabulary, self.log)
 
     def tonics(self, item: WarmUpItem) -> tuple[int, ...]:
-        """The keys in which an item is sung, as MIDI numbers."""
+        """The keys in which an item is sung, as the MIDI numbers of their tonics."""
         numbers = self.stock[item.exercise]
         return tuple(numbers.tonics[place] for place in planned_places(item, numbers))
 
@@ -72,8 +73,9 @@ class Tonight:
         return max(length, (order.allowed or 0) - clock.total(order.items) + length)
 
     def fitting(self, item: WarmUpItem, there: Iterable[str], time: int) -> Candidate:
-        """An item as it may take another's place. Its last keys are left out until it takes no
-        longer than `time` half-seconds, or has few keys left."""
+        """An item as it may take another's place while the voices `there` are present. Its last
+        keys are left out until it takes no longer than `time` half-seconds, or has few keys
+        left."""
         candidate = self.candidate(item, there)
         while candidate.item.length > time:
             tonics = self.tonics(item)
@@ -100,8 +102,9 @@ class Tonight:
 
 
 def finding_codes(order: RunningOrder) -> set[tuple[str, str]]:
-    """The codes of all findings, each with the exercise that it is about; "" if it is about the
-    whole warm-up. A finding stays the same when items before it are left out."""
+    """The codes of all that `checks` find in `order`, each with the slug of the exercise that it is
+    about, or "" if it is about the whole warm-up. Because exercises are named and not places, a
+    finding stays the same when items before it are left out."""
     return {
         (one.code, "" if one.item is None else order.items[one.item].slug)
         for one in findings(order)

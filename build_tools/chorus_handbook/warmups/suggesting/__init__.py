@@ -1,11 +1,14 @@
-"""Suggests a warm-up: the best choice from a chorus's exercises for an evening.
+"""Suggests a warm-up for an evening: the best one that can be made of a chorus's exercises.
 
-`request` says what is asked for, `candidates` what there is to choose from, `choices` where each
-may stand, as columns of an integer program; `conditions` are what a warm-up must be, `qualities`
-what makes one better than another, and `solver` solves it. What comes out is checked by
-`checks` like any warm-up. If nothing fits, `conflicts` says which wishes do not go together.
+The choice is made by an integer program (`program`): a list of yes-or-no choices, conditions that
+they must meet together, and a number of points for each. `request` says what is asked for.
+`candidates` are the exercises that may be chosen; `choices` makes one yes-or-no choice of each
+candidate in each place of the warm-up in which it may stand. `conditions` adds what every warm-up
+must be, `qualities` what makes one better than another, and `solver` finds the best. The result is
+checked by `checks` like any other warm-up. If no warm-up meets the request, `conflicts` names the
+wishes that do not go together.
 
-The same request and handbook have the same suggestion, on every computer.
+The same request and the same handbook give the same suggestion on every computer.
 """
 
 from __future__ import annotations
@@ -35,14 +38,15 @@ from chorus_handbook.warmups.suggesting.request import Request, Wish
 from chorus_handbook.warmups.suggesting.solver import MOST_NODES, solve
 from chorus_handbook.warmups.suggesting.worth import Season, season_before
 
-#: How often a choice that draws a notice after all is excluded and another one sought.
+#: How many warm-ups are tried at most. One that gets a notice from `checks` is excluded, and the
+#: program is solved again.
 _MOST_REPAIRS = 20
 
 
 @dataclass(frozen=True, slots=True)
 class Suggestion:
-    """A suggested warm-up: its choices in order, the running order that they make, and how good it
-    is shown to be."""
+    """A suggested warm-up: its choices in order, the running order that they make, and the solution
+    of the program, which says how good it is and whether there could be a better one."""
 
     choices: tuple[Choice, ...]
     order: RunningOrder
@@ -50,8 +54,8 @@ class Suggestion:
 
 
 def conflict(request: Request, stock: Stock) -> list[Wish]:
-    """An irreducible set of the wishes that stand in the way, if there is no warm-up for a request;
-    empty if there is none whatever is asked for."""
+    """The wishes of a request that do not go together, if no warm-up meets it: as soon as any one
+    of them is given up, there is a warm-up. Empty if there is none even without any wish."""
     return conflicting(request, lambda one: _possible(one, stock))
 
 
@@ -60,7 +64,8 @@ def _possible(request: Request, stock: Stock) -> bool:
 
 
 def model(request: Request, stock: Stock) -> Choices:
-    """The choices for a request, and the program whose solutions are its warm-ups."""
+    """The choices for a request, with the complete program: each of its solutions is a warm-up that
+    meets the request."""
     season, moments = season_before(request, stock), phases(request, stock.chorus)
     return model_of(request, stock, candidates(request, stock), moments, season)
 
@@ -72,7 +77,7 @@ def model_of(
     moments: Sequence[Phase],
     season: Season,
 ) -> Choices:
-    """The same, made from these candidates."""
+    """The same as `model`, made from the candidates `found`, the phases `moments` and `season`."""
     choices = choices_for(request, stock, found, moments, season)
     add_conditions(choices)
     add_qualities(choices, season)
@@ -80,11 +85,13 @@ def model_of(
 
 
 class NothingRightError(Exception):
-    """Every choice that was tried draws a notice, though the program knows no reason for it."""
+    """Every warm-up that was tried gets a notice from `checks`, although it meets all conditions of
+    the program."""
 
 
 def suggest(request: Request, stock: Stock, nodes: int = MOST_NODES) -> Suggestion | None:
-    """The best warm-up for a request; None if no warm-up meets it. Raises NothingRightError."""
+    """The best warm-up for a request; None if no warm-up meets it. `nodes` limits the work of the
+    solver. Raises NothingRightError."""
     choices = model(request, stock)
     for _ in range(_MOST_REPAIRS):
         solution = solve(choices.program, nodes=nodes)
@@ -92,11 +99,13 @@ def suggest(request: Request, stock: Stock, nodes: int = MOST_NODES) -> Suggesti
             return None
         chosen = [one for one in choices.all if solution.values[one.column] > 0.5]
         chosen.sort(key=lambda one: one.place)
+        # Where the singers may stand in two formations one after the other, this is tried first.
         spare = most_walks(request) - walks([one.item for one in chosen])
         for may_walk in (spare > 0 and not request.tired, False):
             stood = standing_alike(chosen, request.goals, may_walk=may_walk)
             order = planned_order(request, stock, [one.candidate.written for one in stood])
             if total(order.items) <= longest(request) and not findings(order):
                 return Suggestion(tuple(stood), order, solution)
+        # `checks` found something: never choose exactly these again.
         choices.program.at_most({one.column: 1 for one in chosen}, len(chosen) - 1)
     raise NothingRightError

@@ -1,7 +1,8 @@
-"""The candidates of a suggestion: each exercise that may be chosen, as it would be planned.
+"""The candidates of a suggestion: the exercises that may be chosen, as they would be planned.
 
-An exercise may be a candidate several times: in all its keys or in fewer, and, where voices come
-late or leave, before and after that. What the checks of a single item object to is no candidate.
+An exercise may be a candidate several times: in all its keys and in fewer, and, where voices come
+late or leave, once for each phase of the warm-up. An exercise to which one of the checks of single
+items objects is no candidate.
 """
 
 from __future__ import annotations
@@ -42,25 +43,27 @@ from chorus_handbook.warmups.suggesting.request import Request
 
 #: The checks that look at each item by itself.
 _ITEM_CHECKS = (check_voices, check_occasion, check_phrases, check_seated, check_parts)
-#: The strongest singing when voices are tired or after a break: light singing.
+#: The highest impact when voices are tired or after a break: light singing.
 _TIRED_IMPACT = 3
 #: Kinds of warm-ups in which nobody is taken to the edge of a range (our choice).
 _GENTLE_KINDS = frozenset({"seated", "children", "outdoor"})
-#: After so many days without a warm-up a chorus begins again low and slow. Source: common practice;
-#: the days, the widest span (in semitones) and the most keys, as for tired voices, are our choice.
+#: After this many days without a warm-up a chorus begins again low and slow: with no item of a
+#: wider span (in semitones) and none in more keys. Tired voices sing no more keys either. Source:
+#: common practice; the numbers are our choice.
 BREAK, _SPAN_AFTER_BREAK, _FEW_KEYS = 15, 12, 3
 #: The goal of exercises that grow and fade.
 _SWELL = "dynamics"
-#: For so many minutes a run has no more than so many keys (our choice: more of them in little time
-#: feel rushed).
+#: Pairs of the minutes of a warm-up and the most keys that an item may have in one of at most that
+#: length (our choice: more keys in little time feel rushed).
 _MOST_KEYS = ((6, 3), (15, 4))
 #: What an item takes besides its music: talk, and time to breathe and listen in each key, in
 #: half-seconds. Our choice.
 _TALK, _BREATH = 15 * SECOND, 3 * SECOND
-#: How far from the middle of its comfortable range a tired voice goes at the close: a fifth.
+#: How far from the middle of its comfortable range a tired voice may go at the close, in semitones:
+#: a fifth.
 _MIDDLE = 7
-#: What takes some weeks to learn needs at least so many minutes, even once it is known (our choice:
-#: less is enough to sing it, but not to listen to it).
+#: An exercise that takes some weeks to learn needs at least this many minutes, even once it is
+#: known (our choice: in less time it can be sung, but nobody listens to it).
 _TIME_FOR_PARTS = 2
 
 
@@ -68,16 +71,17 @@ _TIME_FOR_PARTS = 2
 class Candidate:
     """An exercise as it would be planned.
 
-    item: its numbers. `written`: its fields in the file of the warm-up.
-    phase: in which phase of the warm-up it is planned, from 0; see `phases`.
-    shortened: whether it has fewer keys than it might.
+    item: its numbers. `written`: its fields as they would stand in the file of the warm-up.
+    phase: the phase of the warm-up for which it is planned, from 0; see `phases`.
+    shortened: whether it has fewer keys than another candidate of the same exercise and phase.
     goals, sounding, moment: as its author states them; `moment` is empty if it does not matter.
-    outings: on how many days before it was sung, or is planned to be. `lately`: on how many of them
-        within the last four weeks. `rested`: how many days before it the last of them was; None if
-        there is none. `only_planned`: the day of the last of them, as `date.toordinal` counts, if
-        they are all still to come, so that no log can say yet whether it was sung; else None.
-    quick: whether it is quick, lively or wide. `welcomes`: whether a voice that comes with its
-        phase can begin with it. `swells`: whether it grows and fades.
+    outings: the number of days before the warm-up on which it was sung, or is planned to be sung.
+        `lately`: how many of these days are in the last four weeks. `rested`: how many days have
+        passed since the last of them; None if there is none. `only_planned`: the last of them, as
+        `date.toordinal` counts, if all of them are still to come, so that no log can say yet
+        whether it was sung; else None.
+    quick: whether it is quick, lively or wide. `welcomes`: whether a voice that comes when its
+        phase begins can start singing with it. `swells`: whether it grows and fades.
     """
 
     item: PlannedItem
@@ -102,8 +106,8 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Phase:
-    """A part of a warm-up in which nobody comes or leaves: when it begins, in half-seconds from the
-    start, and the voices that are there."""
+    """A part of a warm-up during which no voice comes or leaves: when it begins, in half-seconds
+    from the start, and the voices that are present."""
 
     begins: int
     present: frozenset[str]
@@ -111,13 +115,14 @@ class Phase:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """Everything that candidates are made of.
+    """Everything that candidates are made from. Days are numbered as by `date.toordinal`.
 
-    exercises, numbers: the exercises that can be planned, and their numbers, by slug.
-    log: the days on which each exercise was sung, or is planned to be before the request's day.
-        `to_come`: those of its days that are only planned.
-    kept: the opener and the closer of the last warm-up, by slug.
-    last: the day of the last warm-up before, as `date.toordinal` counts; None for the first.
+    exercises, numbers: the exercises that can be planned, and what planning needs of them, by slug.
+    log: the days on which each exercise was sung, or is planned to be sung before the request's
+        day. `to_come`: those of its days that are only planned.
+    kept: "opener" or "closer" for the exercises that the last weekly warm-up keeps as such for the
+        season, by slug.
+    last: the day of the last warm-up before the request's day; None if there was none.
     """
 
     exercises: Mapping[str, Exercise]
@@ -130,12 +135,12 @@ class Stock:
     last: int | None = None
 
     def after_break(self, day: int) -> bool:
-        """Whether there was no warm-up for some time before a day."""
+        """Whether the last warm-up before `day` is `BREAK` days ago or more."""
         return self.last is not None and day - self.last >= BREAK
 
 
 def as_text(request: Request, items: Sequence[WarmUpItem]) -> Text[WarmUpFields]:
-    """The warm-up that a request asks for, with these items."""
+    """The warm-up that a request asks for, with these items, as if it had been read from a file."""
     front = WarmUpFields(
         title="Warm-up",
         date=request.day.isoformat(),
@@ -192,7 +197,8 @@ def candidates(request: Request, stock: Stock) -> list[Candidate]:
 
 
 def _on_chairs(request: Request, stock: Stock, exercise: Exercise) -> bool:
-    """Whether everyone would have to sit down for it (our choice: not unless it is asked for)."""
+    """Whether everyone would have to sit down just for this exercise. Such exercises are left out
+    unless the request asks for them (our choice)."""
     shown = stock.vocabulary.formations.get(exercise.front.formation or "")
     sits = bool(shown and shown.diagram == "seated")
     return sits and request.kind not in IN_PLACE and exercise.slug not in request.keep
@@ -261,12 +267,14 @@ def _of_exercise(
 def _planned(
     request: Request, stock: Stock, phase: Phase, written: WarmUpItem
 ) -> PlannedItem | None:
-    """The numbers of an item for those who are there in a phase; None if a check of single items
-    objects to it."""
+    """An item as it would be planned for the voices that are present in a phase; None if a check of
+    single items objects to it."""
     there = replace(request, present=tuple(sorted(phase.present)), there={})
     order = planned_order(there, stock, [written])
     found = [one for check in _ITEM_CHECKS for one in check(order) if one.item is not None]
-    # How low an item for children may go is its own matter; where tunes begin is not.
+    # For children one tune at least must begin from above, but not each; `_children` in
+    # `conditions` sees to that. So only the other rule of this check is asked for here: how low an
+    # item goes.
     falling = replace(order, items=[replace(order.items[0], from_above=True)])
     if found or [*check_from_above(falling)]:
         return None
@@ -275,8 +283,8 @@ def _planned(
 
 
 def _low_and_slow(item: PlannedItem, *, quick: bool) -> bool:
-    """Whether it suits the first warm-up after a break: nothing quick, wide, strong or hard, and
-    something new only if it is gentle. What is lively without the voice suits it."""
+    """Whether an item suits the first warm-up after a break: it must not be quick, wide, strong or
+    hard, and if it is new, it must be gentle. Any item without the voice suits."""
     if item.impact == 1:
         return True
     if item.status == "new" and (item.impact > GENTLE_IMPACT or item.level > GENTLE_LEVEL):
@@ -287,13 +295,15 @@ def _low_and_slow(item: PlannedItem, *, quick: bool) -> bool:
 
 
 def _needs(item: PlannedItem) -> int:
-    """How long an item with keys takes at least, in half-seconds."""
+    """The least time for an item with keys, in half-seconds: its music, the breaths and the
+    talk."""
     return item.sound + len(item.keys) * _BREATH + _TALK
 
 
 def _spares(item: PlannedItem, ranges: Mapping[str, tuple[int, int]]) -> bool:
-    """Whether it spares tired voices: half-closed or quiet, or else near the middle of each
-    voice. (What is neither half-closed nor quiet stands only at the close; see `choices`.)"""
+    """Whether an item spares tired voices: it is half-closed or quiet, or it stays near the middle
+    of each voice's comfortable range. (An item of the second kind may stand only at the close; see
+    `choices_for`.)"""
     if is_quiet(item):
         return True
     return all(
@@ -311,6 +321,7 @@ def comfortable(chorus: Chorus) -> Mapping[str, tuple[int, int]]:
 
 
 def _allowed(request: Request, item: PlannedItem) -> bool:
+    """Whether the request, the length of strong singing, and the log let an item be chosen."""
     if request.tired and item.impact > _TIRED_IMPACT:
         return False
     if item.impact == 5 and item.sound > LONGEST_STRONG:
@@ -323,12 +334,12 @@ def _allowed(request: Request, item: PlannedItem) -> bool:
 
 
 def longest(request: Request) -> int:
-    """The longest time that the suggestion may take, in half-seconds: the time that there is, or
-    what draws no notice for the kind of warm-up."""
+    """The longest time that a suggestion may take, in half-seconds: the minutes of the request, but
+    no more than `checks` allow for its kind of warm-up."""
     return min(int(request.minutes * MINUTE), 3 * LONGEST[request.kind] // 2)
 
 
 def planned_order(request: Request, stock: Stock, items: Sequence[WarmUpItem]) -> RunningOrder:
-    """The running order of these items, as `check` reads it."""
+    """The running order of a warm-up with these items, as `checks` need it."""
     text = as_text(request, items)
     return order_of(text, stock.numbers, stock.chorus, stock.vocabulary, stock.log)

@@ -1,6 +1,8 @@
-"""The choices of a suggestion: which candidate may stand in which place, as columns of a program.
+"""The choices of a suggestion: each says that one candidate stands in one place of the warm-up.
 
-`conditions` and `qualities` add what a warm-up must and should be; `model` puts it together.
+A choice is a column of the integer program, which is 1 if the choice is made and else 0. The places
+and their stages (body, breath, gentle sound and so on) are those of `stages`. `conditions` and
+`qualities` then add what the chosen ones must be together, and what makes them better.
 """
 
 from __future__ import annotations
@@ -31,16 +33,18 @@ from chorus_handbook.warmups.suggesting.stages import (
 )
 from chorus_handbook.warmups.suggesting.worth import Season, worth_of
 
-#: The worth of a point in the program: of so many half-seconds.
+#: What a point of `weights` is worth in the program, which counts in half-seconds of used time.
 POINT = weights.SECONDS_A_POINT * SECOND
 
+#: Says whether an item is of some kind; any value that is true means yes.
 Suits = Callable[[PlannedItem], object]
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """That a candidate stands in a place. `column` is its number in the program, `points` what it
-    is worth there by itself."""
+    """That a candidate stands in a place (from 0), which belongs to a stage. `column` is the number
+    of the choice in the program, `points` what the candidate is worth there, whatever else is
+    chosen."""
 
     column: int
     candidate: Candidate
@@ -57,8 +61,9 @@ class Choice:
 class Choices:
     """All choices of a suggestion, and the program to which they belong.
 
-    places: the stage of each place. `here`: the choices of each place. `moves`: for each place, the
-        column that is 1 if the formation changes before it.
+    places: the stage of each place, in order. `all`: the choices of all places. `here`: the choices
+        of each place. `moves`: for each place, the column that is 1 if the formation changes before
+        it.
     """
 
     request: Request
@@ -71,15 +76,16 @@ class Choices:
     moves: list[int] = field(default_factory=list)
 
     def at(self, place: int, suits: Suits = bool) -> list[int]:
-        """The columns of the choices in a place whose item suits."""
+        """The columns of those choices in a place whose item suits."""
         return [one.column for one in self.here[place] if suits(one.item)]
 
     def of(self, suits: Suits) -> list[int]:
-        """The columns of all choices whose item suits."""
+        """The columns of those choices, in any place, whose item suits."""
         return [one.column for one in self.all if suits(one.item)]
 
     def only_after(self, needing: Suits, preparing: Suits) -> None:
-        """Add the condition that items that are `needing` come after one that is `preparing`."""
+        """Add the condition that an item that is `needing` comes only after one that is
+        `preparing`. `before` can be 1 only if an earlier place has an item that is `preparing`."""
         if not any(needing(one.item) for one in self.all):
             return
         before = self.program.amount(high=0)
@@ -103,7 +109,8 @@ def choices_for(
     phases: Sequence[Phase],
     season: Season,
 ) -> Choices:
-    """Each candidate in each place that suits it."""
+    """A choice for each candidate in each place whose stage suits it, with what it is worth
+    there."""
     minutes = min(request.minutes, longest(request) / MINUTE)
     last = reach_last(request, stock.vocabulary)
     late = [*arrivals(phases)]

@@ -1,5 +1,8 @@
-"""What a suggested warm-up must be, as conditions of the program: all that `checks` would object
-to, and the shape of a warm-up. Times are half-seconds.
+"""What a suggested warm-up must be, written as conditions of the integer program.
+
+They exclude everything to which `checks` would object, and give the warm-up its shape. Each
+function below adds one group of them. A condition limits a sum over columns: a column is 1 if the
+item it stands for is chosen, else 0. Times are in half-seconds.
 """
 
 from __future__ import annotations
@@ -25,9 +28,10 @@ from chorus_handbook.warmups.suggesting.pacing import add_pacing
 
 #: The kinds of warm-ups that need no item for body and breath, as `checks/body.py` has it.
 _WITHOUT_BODY = ("short", "online")
-#: More than any item asks by `_demand`.
+#: More than `_demand` returns for any item.
 _MOST_DEMAND = 1200
-#: What a hum that opens, open vowels and a swell ask: all of it more than impact 2 and less than 4.
+#: The demand of the three steps of `opening_up` (a hum that opens, open vowels, a swell): more than
+#: that of impact 2 and less than that of impact 4.
 _ON_THE_WAY = (600, 630, 760)
 
 
@@ -50,14 +54,16 @@ def add_conditions(choices: Choices) -> None:
 
 
 def _shape(choices: Choices) -> None:
-    """One item in a place, each exercise once, one new item at most, something to sing. Within a
-    stage the places are filled from the first on, by items that ask more and more."""
+    """At most one item in each place, each exercise once, one new item, and something to sing; all
+    exercises and goals that are asked for. Within a stage the places are filled from the first on,
+    and each item there asks at least as much as the one before."""
     program, request = choices.program, choices.request
     for place in range(len(choices.places)):
         program.at_most(dict.fromkeys(choices.at(place), 1), 1)
         if place and choices.places[place] == choices.places[place - 1]:
             program.implies(choices.at(place), choices.at(place - 1))
-            if request.kind != "children":  # they move and are still by turns
+            if request.kind != "children":  # children move and are still by turns
+                # the item before may ask no more than this one, if there is one here
                 terms = {one.column: _demand(one.candidate) for one in choices.here[place - 1]}
                 for one in choices.here[place]:
                     terms[one.column] = _MOST_DEMAND - _demand(one.candidate)
@@ -77,8 +83,9 @@ def _shape(choices: Choices) -> None:
 
 
 def _demand(candidate: Candidate) -> int:
-    """How much an item asks, by which items within a stage are ordered: first of all its impact,
-    then the lines at once, then its span. On the way from a hum to a swell the step comes first."""
+    """How much an item asks of the singers: a number by which the items of a stage are ordered. Its
+    impact counts most, then the number of lines that move, then its span. An item that is a step of
+    `opening_up` is ordered by that step and its span instead."""
     item = candidate.item
     span = min(item.span, 29)
     if on_the_way := step(candidate):
@@ -87,13 +94,15 @@ def _demand(candidate: Candidate) -> int:
 
 
 def _time(choices: Choices) -> None:
+    """All items, the time between them and changes of formation fit into the time allowed."""
     terms = {one.column: one.item.length + BETWEEN for one in choices.all}
     terms |= dict.fromkeys(choices.moves, CHANGE - BETWEEN)
     choices.program.at_most(terms, longest(choices.request) - END + BETWEEN)
 
 
 def _phases(choices: Choices) -> None:
-    """Where voices come late or leave: each item begins in its phase."""
+    """Where voices come late or leave, each item begins in the phase for which it is planned.
+    `begins` is when an item in the place begins, as a sum over the items before it."""
     phases, far = choices.phases, longest(choices.request)
     if len(phases) < 2:
         return
@@ -111,8 +120,8 @@ def _phases(choices: Choices) -> None:
 
 
 def _effort(choices: Choices) -> None:
-    """So much has been sung before strong singing and before wide leaps, and strong singing is not
-    last."""
+    """Enough has been sung before strong singing and before wide leaps, and strong singing is not
+    last. `sung` is for how long has been sung before a place, or less."""
     program, kind, most = choices.program, choices.request.kind, longest(choices.request)
     sung = program.amount(high=0)
     for place, here in enumerate(choices.here):
@@ -129,8 +138,9 @@ def _effort(choices: Choices) -> None:
 
 
 def _singing_needed(item: PlannedItem, kind: str) -> int:
-    """How long must have been sung before an item. Strong singing needs four minutes, however late
-    it is: stricter than `checks`, our choice."""
+    """For how long must have been sung before an item, in half-seconds; 0 if it needs nothing.
+    Strong singing needs this however late it comes, which is stricter than `checks` (our
+    choice)."""
     if item.impact == 5:
         return NEEDED_IF_STRONG
     if item.impact == 4:
@@ -140,12 +150,14 @@ def _singing_needed(item: PlannedItem, kind: str) -> int:
 
 
 def _not_last(item: PlannedItem) -> bool:
+    """Whether an item may not be the last: it is strong and does not bring the chorus together."""
     return item.impact == 5 or (item.impact == 4 and not item.unites)
 
 
 def _preparation(choices: Choices) -> None:
-    """What comes only after something else: harmony, fuller singing, what is hard to learn, and
-    notes beyond a comfortable range."""
+    """Some items come only after others that prepare them: harmony after unison, fuller singing
+    after body or breath, what is hard to learn after any item, and notes beyond a comfortable range
+    after notes that lead up to them."""
     choices.only_after(
         lambda item: item.lines >= LINES and item.impact >= IMPACT and not item.unison,
         lambda item: item.unison,
@@ -166,11 +178,14 @@ def _preparation(choices: Choices) -> None:
 
 
 def _for_body(item: PlannedItem) -> bool:
+    """Whether an item prepares body or breath, or needs no voice."""
     return item.impact == 1 or bool({"body", "breath"} & item.families)
 
 
 def _children(choices: Choices) -> None:
-    """One of the tunes begins from above, and no more than two items in a row are still."""
+    """For children: if there are tunes, one of them at least begins from above, and no more than
+    two items in a row are still. `now` is how many items in a row are still up to a place, or
+    more."""
     program = choices.program
     tunes = dict.fromkeys(choices.of(lambda item: item.span), 1)
     for column in choices.of(lambda item: item.span and item.from_above):

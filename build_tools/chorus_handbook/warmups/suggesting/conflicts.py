@@ -1,8 +1,9 @@
 """Names the wishes that do not go together when no warm-up meets a request.
 
-Each wish in turn is left out for good if there is still no warm-up without it. What remains cannot
-be met together, and there is a warm-up as soon as any one of it is given up (an *irreducible* set).
-If there is no warm-up for any wish, the stock itself lacks something.
+The wishes are tried one by one. If there is still no warm-up without a wish, that wish is not what
+stands in the way, and it is dropped for good. The wishes that remain cannot be met together, but
+as soon as any one of them is given up, there is a warm-up (they are an *irreducible* set). If there
+is no warm-up even without any wish, the chorus's exercises themselves do not suffice.
 """
 
 from __future__ import annotations

@@ -1,4 +1,6 @@
-"""What an exercise demands: a formation, quickness, weeks of learning, or a voice that is awake."""
+"""Says what an exercise demands of a chorus: whether it depends on a formation, is quick or quiet,
+takes weeks to learn, or needs a voice that is warm already. The other modules of `suggesting` ask.
+"""
 
 from __future__ import annotations
 
@@ -8,17 +10,18 @@ from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.warmups.checks.join_in import HIGHEST_IMPACT, suits_latecomers
 from chorus_handbook.warmups.running_order import KeyReach, PlannedItem
 
-#: Goals of quick and lively exercises.
+#: The goals of quick and lively exercises.
 _LIVELY = frozenset({"agility", "rhythm", "energy"})
-#: The pictures of formations on which no exercise depends: in an arc, in a circle, in rows or
-#: scattered it is much the same. Pairs, a square with a section on each side, and chairs are part
-#: of an exercise. Source: common practice; which are which is our choice.
+#: The formations, by their pictures, on which no exercise depends: in an arc, in a circle, in rows
+#: or scattered it is sung much the same. Pairs, a square with a section on each side, and chairs
+#: are part of an exercise. Source: common practice; which are which is our choice.
 _ANY_OF = frozenset({"arc", "circle", "rows", "scattered"})
-#: How many of its goals say what an exercise is like (our choice: the rest are by the way).
+#: How many of an exercise's first goals say what it is like (our choice: the others are minor).
 _TELLING = 2
-#: The highest impact and the highest level of what a voice begins with. Source: common practice.
+#: The highest impact and the highest level of an exercise with which a voice can begin to sing.
+#: Source: common practice.
 GENTLE_IMPACT, GENTLE_LEVEL = 2, 1
-#: The level of what takes some weeks to learn.
+#: The level of an exercise that takes some weeks to learn.
 HARD = 3
 
 
@@ -36,17 +39,18 @@ def is_quick(goals: Sequence[str], vocabulary: Vocabulary) -> bool:
 
 
 def is_quiet(item: PlannedItem) -> bool:
-    """Whether it is half-closed or gentle, or needs no voice."""
+    """Whether an item is half-closed (a hum, a trill or a straw) or gentle, or needs no voice."""
     return item.half_closed or item.impact <= GENTLE_IMPACT
 
 
 def in_parts_and_hard(item: PlannedItem) -> bool:
-    """Whether it has lines of its own for several voices, and takes some weeks to learn."""
+    """Whether an item has different lines for several voices and takes some weeks to learn."""
     return item.level == HARD and not item.unison and item.impact > 1
 
 
 def sings(voice: str, item: PlannedItem) -> bool:
-    """Whether a voice sings in an item; without notes everyone does who is there."""
+    """Whether a voice sings in an item. In an item without notes every voice does, unless it is
+    silent."""
     return any(voice in key for key in item.keys) if item.keys else item.impact > 1
 
 
@@ -72,4 +76,5 @@ def asks_much(voice: str, comfortable: tuple[int, int], item: PlannedItem, *, qu
 
 
 def _reaches(voice: str, item: PlannedItem) -> list[KeyReach]:
+    """What a voice sings in each of an item's keys in which it sings."""
     return [key[voice] for key in item.keys if voice in key]

@@ -1,4 +1,7 @@
-"""Notes beyond a comfortable range, and which items prepare them, as `checks/extremes.py` asks."""
+"""Which notes an item needs to have been sung before it, because it goes beyond a voice's
+comfortable range. `checks/extremes.py` has the rule: a voice goes no more than a fourth beyond what
+it has sung.
+"""
 
 from __future__ import annotations
 
@@ -10,8 +13,8 @@ from chorus_handbook.warmups.running_order import PlannedItem
 
 
 class NoteNeeded(NamedTuple):
-    """That a voice has sung up to `note`, or higher, or down to it, or lower, before an item.
-    `note` is a MIDI number."""
+    """A note that a voice must have reached before an item: it must have sung `note` or higher if
+    `end` is "high", `note` or lower if it is "low". `note` is a MIDI number."""
 
     voice: str
     end: Literal["high", "low"]
@@ -19,9 +22,10 @@ class NoteNeeded(NamedTuple):
 
 
 def notes_needed(item: PlannedItem, ranges: Mapping[str, tuple[int, int]]) -> set[NoteNeeded]:
-    """What must have been sung before an item, so that it takes no voice unprepared beyond its
-    comfortable range. Its own keys prepare one another. At most one note for each end of a voice:
-    the farthest."""
+    """The notes that must have been reached before an item, so that it takes no voice beyond its
+    comfortable range unprepared. `ranges` has the lowest and highest comfortable note of each
+    voice. The keys of the item prepare one another, so what an earlier key reaches need not have
+    been sung before. There is at most one note for each end of each voice: the farthest."""
     farthest: dict[tuple[str, Literal["high", "low"]], int] = {}
     highest: dict[str, int] = {}
     lowest: dict[str, int] = {}
@@ -42,7 +46,7 @@ def notes_needed(item: PlannedItem, ranges: Mapping[str, tuple[int, int]]) -> se
 
 
 def notes_sung(item: PlannedItem, need: NoteNeeded) -> bool:
-    """Whether an item prepares such a note."""
+    """Whether an item reaches such a note."""
     reaches = [key[need.voice] for key in item.keys if need.voice in key]
     if need.end == "high":
         return any(reach.highest >= need.note for reach in reaches)

@@ -1,5 +1,5 @@
-"""What a suggestion gets besides its exercises: which items are left out if time is short, and
-where latecomers join in."""
+"""Completes a suggestion once its exercises are chosen: which items are left out if time is short,
+and after which item latecomers join in."""
 
 from __future__ import annotations
 
@@ -15,11 +15,13 @@ from chorus_handbook.warmups.suggesting.demands import sings
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.suggesting.worth import is_settling
 
-#: From so many items on, one or two may be left out (our choice: fewer are all needed).
+#: Of this many items or more, one or two may be left out (our choice: of fewer, all are needed).
 _ONE, _TWO = 5, 7
-#: Latecomers join in after the second or the third item (common practice), if so many follow.
+#: Latecomers join in after the second or the third item (common practice), if at least this many
+#: items follow.
 _JOIN_IN, _FOLLOWING = (2, 3), 2
-#: Where a warm-up is no longer than this, in half-seconds, nobody joins in at a place of its own.
+#: A warm-up that is no longer than this, in half-seconds, has no item after which latecomers join
+#: in.
 _TOO_SHORT = 10 * MINUTE
 #: The impact of quiet sound.
 _QUIET = 2
@@ -28,12 +30,14 @@ _WITH_LATECOMERS = ("weekly", "seated")
 
 
 def cut_order(choices: Sequence[Choice], order: RunningOrder, request: Request) -> list[int]:
-    """The places (from 0) of the items to leave out if time is short, the first one first.
+    """The places (from 0) of the items to leave out if time is short, in the order in which they
+    are left out; none, one or two.
 
-    They are those that are worth least, without which no check finds anything. What the music that
-    follows asks for is never among them, nor the only quiet item, nor what still settles, nor that
-    with which late voices begin, nor what spares tired ones. Source: common practice; a warm-up is
-    shortened where there is enough.
+    They are the items with the fewest points, if the checks find nothing without them. These stay
+    in any case: the first and the last item, what was asked for, what serves a goal of the music
+    that follows, what the chorus sings for the second or third time, the item with which late
+    voices begin, the quiet beginning, and half-closed items for tired voices. Source: common
+    practice; a warm-up is shortened where there is enough.
     """
     joined = join_in(order)
     many = len(choices) - 1
@@ -60,8 +64,8 @@ def cut_order(choices: Sequence[Choice], order: RunningOrder, request: Request) 
 
 
 def _still_good(order: RunningOrder, before: Sequence[int], left: Sequence[int]) -> bool:
-    """Whether no check finds anything in what is left, and quiet sound still leads to the rest if
-    it did."""
+    """Whether the checks find nothing in the items at the places `left`, and their singing still
+    begins quietly if that of the items at `before` did."""
     items, whole = ([order.items[place] for place in one] for one in (left, before))
     if _begins_quietly(whole) and not _begins_quietly(items):
         return False
@@ -74,8 +78,8 @@ def _begins_quietly(items: Sequence[PlannedItem]) -> bool:
 
 
 def join_in(order: RunningOrder) -> int | None:
-    """The number of the item after which latecomers join in; None if no place suits them. Where
-    voices come late, it is the last item before they sing."""
+    """The number (from 1) of the item after which latecomers join in; None if no item suits. Where
+    the request says that voices come late, it is the last item before one of them sings."""
     if order.arrivals:
         slots = timetable(order.items)
         return next(

@@ -1,7 +1,8 @@
-"""How the singers stand: how often they walk, and in which formation each item is sung.
+"""How the singers of a suggested warm-up stand: in which formation each item is sung, and how often
+they have to walk into another one.
 
-A suggestion sings what does not depend on its formation (`demands`) as the chorus stands already,
-as directors do by hand.
+Each exercise names a formation, but few depend on it (`demands.depends_on_formation`). The others
+are sung as the chorus stands already, as directors do when they plan by hand.
 """
 
 from __future__ import annotations
@@ -15,15 +16,15 @@ from chorus_handbook.warmups.running_order import PlannedItem
 from chorus_handbook.warmups.suggesting.choices import Choice, Choices
 from chorus_handbook.warmups.suggesting.request import Request
 
-#: How often a chorus walks at most in a warm-up of up to so many minutes, and in a longer one.
-#: Children move and are still by turns, so they may always walk twice.
+#: How often a chorus may walk: `_WALKS_IN_SHORT` times in a warm-up of up to `_SHORT` minutes, else
+#: `_WALKS` times. Children move and are still by turns, so they may always walk twice.
 _SHORT, _WALKS_IN_SHORT, _WALKS = 15, 1, 2
-#: From so many items on that then stand as their authors name it, a walk is worth its time where
-#: nothing asks for one.
+#: A walk that no item depends on is worth its time if at least this many more items are then sung
+#: in the formation that their authors name.
 _WORTH_A_WALK = 2
-#: Nobody walks for a single item, except where it depends on its formation.
+#: At least this many items in a row are sung in a formation that no item depends on.
 _STAY = 2
-#: The state of a chorus that stands in one of these formations, whichever it is.
+#: Stands for the formation of a chorus that stands in some formation on which no item depends.
 _ANYHOW = "anyhow"
 #: The picture of pairs, in which nobody hears a chord in parts as a whole (common practice).
 _PAIRS = "facing-pairs"
@@ -36,12 +37,13 @@ def most_walks(request: Request) -> int:
 
 
 def add_formations(choices: Choices) -> None:
-    """For each place, a column that is 1 if and only if the formation changes before it; and not
-    too many of them.
+    """Add a column for each place (`Choices.moves`) that is 1 if and only if the formation changes
+    before it, and the condition that no more than `most_walks` of them are 1.
 
-    `standing` are the columns of the place before for each formation, which are 1 if the chorus
-    stands so. An item that may be sung in any formation leaves it as it is; if it is the first, the
-    chorus then stands `_ANYHOW`.
+    For this the program follows how the chorus stands: `standing` and `now` have a column for each
+    formation, which is 1 if the chorus stands in it before, and after, the item in a place. An item
+    that may be sung in any formation leaves the chorus as it stands; if it is the first that names
+    one, the chorus then stands `_ANYHOW`.
     """
     program = choices.program
     walking = sorted({_needed(one.item) for one in choices.all} - {"", _ANYHOW})
@@ -78,12 +80,14 @@ def add_formations(choices: Choices) -> None:
 
 
 def _together(item: PlannedItem) -> bool:
-    """Whether it is a chord or a verse in parts for which everyone must hear everyone."""
+    """Whether everyone must hear everyone in an item: it is in parts, and does not depend on a
+    formation of its own."""
     return _needed(item) in ("", _ANYHOW) and len(item.parts) >= LINES
 
 
 def _needed(item: PlannedItem) -> str:
-    """The formation that an item needs; empty if it names none."""
+    """The formation on which an item depends; `_ANYHOW` if it names one but does not depend on it;
+    empty if it names none."""
     return _ANYHOW if item.as_they_stand and item.formation else item.formation
 
 
@@ -102,10 +106,11 @@ def standing_alike(
 ) -> list[Choice]:
     """The same choices, each with the formation in which it is sung.
 
-    Up to the first item that depends on its formation all stand alike, as most of their authors
-    name it, where items for the `goals` that the music asks for count twice; or, with `may_walk`,
-    in two formations, one after the other, if that suits many more of them. From then on they stay
-    as they stand until another item depends on it.
+    All items before the first one that depends on its formation get the formation that most of
+    their authors name; an item that serves one of `goals`, which the music that follows asks for,
+    counts twice. With `may_walk` they get two formations, one after the other, if that suits many
+    more of them. After that the chorus stays as it stands until another item depends on its
+    formation.
     """
     found: list[str] = []
     own = [(one.item.formation, 2 if {*one.candidate.goals} & {*goals} else 1) for one in chosen]
@@ -119,6 +124,7 @@ def standing_alike(
 
 
 def _in_formation(one: Choice, formation: str) -> Choice:
+    """The choice with this formation in its file; unchanged if its exercise names none."""
     if not one.item.formation:
         return one
     written = one.candidate.written.model_copy(update={"formation": formation})
@@ -126,8 +132,9 @@ def _in_formation(one: Choice, formation: str) -> Choice:
 
 
 def _for_free(own: Sequence[tuple[str, int]], *, may_walk: bool) -> list[str]:
-    """One formation for items that may be sung in any, or two in a row. `own` are the formations
-    that their authors name, and how much each counts."""
+    """A formation for each of some items that may be sung in any: the same for all, or, with
+    `may_walk`, two that follow each other. `own` has, for each item, the formation that its author
+    names and how much it counts."""
     alike, most = _most_common(own)
     best, suits = [alike] * len(own), most + _WORTH_A_WALK
     for split in range(_STAY, len(own) - _STAY + 1) if may_walk else ():
@@ -141,8 +148,8 @@ def _for_free(own: Sequence[tuple[str, int]], *, may_walk: bool) -> list[str]:
 
 
 def _most_common(own: Sequence[tuple[str, int]]) -> tuple[str, int]:
-    """The formation that counts most, of several the one that is named first, and how much it
-    counts; empty if none is named."""
+    """The formation with the highest count and that count; of equal ones, the one that is named
+    first; ("", 0) if none is named."""
     counts: Counter[str] = Counter()
     for name, count in own:
         counts[name] += count if name else 0

@@ -1,9 +1,9 @@
-"""Chooses the keys in which an exercise may be planned: for the voices present, and a shorter run
-for when time is short.
+"""Chooses the keys in which an exercise may be planned for the voices that are present.
 
-The run begins with the first key that suits, goes on as long as the keys suit, and keeps the
-direction of the exercise. Source: common practice; that a voice may step out while others go on,
-and how short the shorter run is, are our choice.
+The result is a run of keys that follow one another in the exercise, and a shorter run for when time
+is short. A run begins with the first key that suits these voices and goes on as long as the keys
+suit them. Source: common practice; that a voice may step out while others go on, and how short the
+shorter run is, are our choice.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from chorus_handbook.voices import Rung
 from chorus_handbook.voices.ladder import Ladder
 from chorus_handbook.warmups.key_choice import row_text
 
-#: From so many keys on there is a shorter run too, of half as many, but not fewer than three.
+#: A run of `_LONG` keys or more has a shorter one of half as many, but of no fewer than `_FEWEST`.
 _LONG, _FEWEST = 5, 3
 
 
@@ -29,11 +29,13 @@ def key_runs(
     most: int | None = None,
     low: bool = False,
 ) -> Iterator[str | None]:
-    """The runs of keys in which an exercise may be planned, the longest first, as the field `keys`
-    is written: None for all keys, or for an exercise without keys. Yields nothing if no key suits
-    the voices present. `gently` leaves out every key that takes one of them to the edge of its
-    range, and the highest one in any case. `most` is how many keys a run has at most; with `low`,
-    a run that falls and has more then begins one key lower.
+    """The runs of keys in which an exercise may be planned, the longest first, each as the field
+    `keys` of an item has it: "C4 up to F4", or None for all keys and for an exercise without keys.
+    Yields nothing if no key suits the voices that are `present`.
+
+    `gently` leaves out every key that takes one of these voices to the edge of its range, and the
+    highest key of a run of all keys too. `most` is how many keys a run may have on its way out. If
+    a falling run has more, `low` makes it begin one key lower.
     """
     ladder = exercise.ladder
     if ladder is None or not ladder.rungs:
@@ -61,7 +63,8 @@ def key_runs(
 
 
 def _outward(rungs: Sequence[Rung]) -> tuple[Sequence[Rung], bool]:
-    """The keys up to the turning point, and whether the exercise comes back from there."""
+    """The keys up to the one at which the exercise turns back, and whether it does; all keys if it
+    does not."""
     tonics = [rung.tonic.midi for rung in rungs]
     if len(rungs) > 2 and len(rungs) % 2 and tonics == tonics[::-1]:
         return rungs[: len(rungs) // 2 + 1], True

@@ -1,7 +1,7 @@
-"""Voices that come late: what they begin with, and where there is a place for it.
+"""Adds the conditions for voices that come late to the integer program of a suggestion.
 
-A voice is warmed up gradually, whenever it comes: first something gentle, then nothing quick, high
-or hard straight away. Source: common practice.
+A voice is warmed up gradually whenever it comes: it begins with something gentle, and the next item
+is not quick, high or hard for it. Source: common practice.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from chorus_handbook.warmups.suggesting.demands import asks_much, begins_gently,
 
 
 def add_arrivals(choices: Choices) -> None:
-    """Each voice that comes late begins gently; and the item after that, in which it sings, does
-    not ask much of it. That there is such an item is worth something."""
+    """Add these conditions: the first item in which a late voice sings lets it begin gently, and
+    the second does not ask much of it. That there is a second item is worth points."""
     program = choices.program
     for voice, number in arrivals(choices.phases):
         comfortable = choices.ranges[voice]

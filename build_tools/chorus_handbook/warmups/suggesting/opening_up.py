@@ -1,7 +1,8 @@
-"""The way of a voice through a warm-up: from half-closed sound through a hum that opens to open
-vowels, and to swells last; and what tired voices are spared.
+"""Adds conditions to the integer program of a suggestion by which a voice opens up step by step:
+half-closed sound comes first, then a hum that opens (step 1), open vowels (step 2), and swells last
+(step 3).
 
-Source: common practice. By which goals these are told apart is our choice.
+Source: common practice. By which goals an exercise is taken for one of these is our choice.
 """
 
 from __future__ import annotations
@@ -12,15 +13,15 @@ from chorus_handbook.warmups.suggesting.candidates import Candidate
 from chorus_handbook.warmups.suggesting.choices import Choice, Choices
 from chorus_handbook.warmups.suggesting.stages import Stage
 
-#: The main goals of what opens from a hum, and of work on vowels.
+#: The main goals of exercises that open from a hum, and the one of exercises for vowels.
 _OPENS, _VOWELS = frozenset({"resonance", "easy-onset"}), "vowels"
 #: The impact of light singing.
 _LIGHT = 3
 
 
 def step(candidate: Candidate) -> int:
-    """How far the way has come with a candidate: 1 for a hum that opens, 2 for open vowels, 3 for a
-    swell; 0 for all else, which may stand anywhere on it."""
+    """The step to which a candidate belongs: 1 for a hum that opens, 2 for open vowels, 3 for a
+    swell; 0 for any other, which may come between any of them."""
     item = candidate.item
     if item.impact == 1 or item.lines > 1:
         return 0
@@ -32,14 +33,15 @@ def step(candidate: Candidate) -> int:
 
 
 def begins(candidate: Candidate) -> bool:
-    """Whether a chorus can begin to sing with it."""
+    """Whether a candidate can be the first item that needs a voice: it is gentle and no swell."""
     return candidate.item.impact == 2 and not candidate.swells
 
 
 def add_opening_up(choices: Choices) -> None:
-    """Nothing on the way comes after a later step, and it begins with half-closed sound; the first
-    item that needs a voice is gentle and no swell. After a break no step
-    is left out on the way to open vowels. Of what there is none of, nothing is asked."""
+    """Add these conditions: no step comes after a later one; half-closed sound comes before all
+    steps; the first item that needs a voice is gentle and no swell; and after a break open vowels
+    come only after a hum that opens. A condition is left out if no candidate could prepare for it.
+    `now` is 1 from the first place on that has an item of the step `further`."""
     program = choices.program
     for further in (2, 3):
         seen: int | None = None
@@ -62,8 +64,8 @@ def add_opening_up(choices: Choices) -> None:
 def _prepare(
     choices: Choices, needing: Callable[[Choice], bool], preparing: Callable[[Choice], bool]
 ) -> None:
-    """What is `needing` comes after something `preparing`, unless it is that itself or there is
-    none to choose."""
+    """Add the condition that a choice that is `needing`, unless it is also `preparing`, comes only
+    after one that is `preparing`. Adds nothing if no choice is `preparing`."""
     if not any(preparing(one) for one in choices.all):
         return
     before: list[int] = []
@@ -74,4 +76,5 @@ def _prepare(
 
 
 def _on_the_way(one: Choice) -> int:
+    """The step of a choice; 0 for the last item of the warm-up, where any step may come again."""
     return 0 if one.stage == Stage.CLOSE else step(one.candidate)

@@ -1,7 +1,8 @@
-"""An integer program: a linear sum to be made as great as possible under linear conditions.
+"""An integer program: a weighted sum of variables to be made as great as possible under conditions.
 
-Plain data, so that `solver` and the tests' second solver and exhaustive search all read the same.
-All numbers are whole, so that no result depends on rounding.
+A variable is called a column, a condition a row, as in the table in which such programs are often
+written. A program is plain data: `solver` reads it, and so do the other solver and the exhaustive
+search in the tests. All its numbers are whole, so that no result depends on rounding.
 """
 
 from __future__ import annotations
@@ -10,13 +11,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-#: Columns by their number, each with the factor it is multiplied by.
+#: A weighted sum of columns: the factor of each, by the number of the column.
 Terms = Mapping[int, int]
 
 
 class Column(NamedTuple):
-    """A variable from 0 to `high`, and what one unit of it is worth. `whole`: it has only whole
-    values."""
+    """A variable from 0 to `high`, and what one unit of it adds to the sum that is to be great.
+    `whole`: it may have only whole values."""
 
     worth: int
     high: int
@@ -55,7 +56,8 @@ class Program:
         self.rows.append(Row(terms, None, bound))
 
     def implies(self, one: Iterable[int], others: Iterable[int]) -> None:
-        """Add the condition that no more of `one` are chosen than of `others`."""
+        """Add the condition that the sum of the columns `one` is at most the sum of `others`. For
+        columns that are 0 or 1: one of `one` may be chosen only if one of `others` is."""
         terms = dict.fromkeys(one, 1)
         for column in others:
             terms[column] = terms.get(column, 0) - 1
@@ -67,8 +69,8 @@ class Program:
 
 
 class Solution(NamedTuple):
-    """The value of each column; the worth of it all, and a worth that no solution exceeds; and the
-    work it took, as the number of nodes of the search."""
+    """What a solver found: the value of each column, by its number; what they are worth together; a
+    `bound` that no solution's worth exceeds; and how many nodes the search took."""
 
     values: tuple[float, ...]
     worth: int
@@ -77,10 +79,10 @@ class Solution(NamedTuple):
 
     @property
     def proven(self) -> bool:
-        """Whether no solution is worth more."""
+        """Whether it is shown that no solution is worth more."""
         return self.bound <= self.worth
 
     @property
     def gap(self) -> float:
-        """By what part of its own worth another solution may be worth more, at most."""
+        """How much more another solution may be worth at most, as a part of this one's worth."""
         return max(0, self.bound - self.worth) / max(1, abs(self.worth))

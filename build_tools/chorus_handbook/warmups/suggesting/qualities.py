@@ -1,6 +1,6 @@
-"""What makes one warm-up better than another, as worths of the program: `weights` of the whole.
-
-What a choice is worth by itself is in `worth`.
+"""Adds to the integer program what makes one warm-up better than another as a whole: which stages
+and goals it has, how varied it is, how often the formation changes. The points are those of
+`weights`. What a choice is worth by itself is in `worth`.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from chorus_handbook.warmups.suggesting.worth import Season
 
 
 def add_qualities(choices: Choices, season: Season) -> None:
-    """Add what the whole is worth to the program of `choices`."""
+    """Add all of this to the program of `choices`, as columns that are worth points."""
     program = choices.program
     for stage in Stage:
         own = [one.column for one in choices.all if one.stage == stage]
@@ -27,18 +27,20 @@ def add_qualities(choices: Choices, season: Season) -> None:
 
 
 def _once(choices: Choices, columns: Iterable[int], points: int) -> None:
-    """At least one of these is worth so many points."""
+    """Give `points` if at least one of these columns is chosen."""
     choices.program.implies([choices.program.amount(POINT * points)], columns)
 
 
 def _beyond(choices: Choices, count: int, columns: Iterable[int], points: int) -> None:
-    """Each of these beyond so many costs points, which are negative."""
+    """Give `points`, which are negative, for each of these columns that is chosen beyond
+    `count`."""
     more = choices.program.amount(POINT * points, high=len(choices.places))
     choices.program.at_least({more: 1} | dict.fromkeys(columns, -1), -count)
 
 
 def _goals(choices: Choices) -> None:
-    """The goals of the music that follows, by items of their own, more than once, and late."""
+    """Points for the goals of the music that follows: for items whose main goal is one of them, for
+    more than one item, and for one near the end."""
     program, goals = choices.program, choices.request.goals
     for goal in goals:
         main = choices.of(lambda item, goal=goal: item.main_goal == goal)  # type: ignore[misc]
@@ -57,7 +59,8 @@ def _goals(choices: Choices) -> None:
 
 
 def _variety(choices: Choices, season: Season) -> None:
-    """All families of goals, and no goal, family or manner of sounding too often."""
+    """Points for each family of goals that is served, and against having the same goal, family or
+    manner of sounding too often."""
     goals, wanted = choices.stock.vocabulary.goals, {*choices.request.goals}
     families = sorted({goal.family for goal in goals.values() if goal.family})
     for family in families:

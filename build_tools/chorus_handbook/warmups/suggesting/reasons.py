@@ -1,7 +1,7 @@
-"""Says why each item of a suggestion was chosen.
+"""Says why each item of a suggestion was chosen, for `handbook suggest` to print.
 
-A reason is a code and a number or a word; it becomes a phrase in `reason_words`. Reasons follow
-from the same facts that are weighed in `weights`, the weightiest first.
+A reason is a code with a word or a number; `reason_words` makes a phrase of it. Reasons follow from
+the same facts that `weights` gives points for, and those with the most points come first.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ Code = Literal[
     "stage",
     "fewer-keys",
 ]
-#: How many reasons are told of an item.
+#: How many reasons are given for an item at most.
 MOST = 3
 _STAGES = {
     Stage.BODY: "wakes the body",
@@ -59,7 +59,8 @@ class Reason(NamedTuple):
 
 
 def reasons_for(place: int, choices: Sequence[Choice], request: Request) -> list[Reason]:
-    """The reasons for the item at `place` (from 0), the weightiest first."""
+    """The reasons for the item at `place` (from 0), those with the most points first, `MOST` at
+    most. `choices` are all choices of the suggestion, in order."""
     found = sorted(_reasons(place, choices, request), key=lambda one: -one[0])
     return [reason for _, reason in found][:MOST]
 
@@ -67,7 +68,7 @@ def reasons_for(place: int, choices: Sequence[Choice], request: Request) -> list
 def _reasons(
     place: int, choices: Sequence[Choice], request: Request
 ) -> Iterator[tuple[int, Reason]]:
-    """All reasons that hold, each with its weight in points."""
+    """All reasons that are true of the item at `place`, each with its points."""
     one = choices[place]
     candidate, item = one.candidate, one.item
     yield from _from_rotation(candidate)
@@ -95,7 +96,7 @@ def _reasons(
 
 
 def _from_rotation(candidate: Candidate) -> Iterator[tuple[int, Reason]]:
-    """How well the chorus knows it."""
+    """The reasons for how well the chorus knows a candidate, each with its points."""
     item = candidate.item
     if is_settling(candidate):
         planned = candidate.only_planned

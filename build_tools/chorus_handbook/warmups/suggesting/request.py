@@ -1,4 +1,8 @@
-"""What a person asks of a suggestion, and each part of it as a wish in that person's own words."""
+"""What a director asks of a suggested warm-up, and each part of that as a wish.
+
+When no warm-up meets a request, wishes are dropped one by one to find out which of them do not go
+together (`conflicts`); their words are those that the director is told.
+"""
 
 from __future__ import annotations
 
@@ -15,15 +19,16 @@ LONGEST = 60.0
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """A warm-up to be suggested.
+    """What is asked for.
 
     day, starts, minutes, kind: as in the file of a warm-up.
-    goals: those of the music that follows, by name; each is served by at least one item.
-    keep, avoid: exercises, by slug, that are in it and that are not. `avoid_goals`,
-        `avoid_soundings`: no item has this goal, or is sung in this manner.
+    goals: the goals of the music that follows, by name. Each must be a goal of at least one item.
+    keep, avoid: the slugs of exercises that must be in the warm-up, and of those that must not.
+        `avoid_goals`, `avoid_soundings`: no item may have one of these goals, or be sung in one of
+        these manners.
     present, few, there: as in the file of a warm-up.
     tired: whether voices are tired, or colds are going round.
-    seed: another number gives another of the suggestions that are nearly as good.
+    seed: a number other than 0 gives another suggestion that is nearly as good.
     """
 
     day: date
@@ -43,15 +48,16 @@ class Request:
 
 
 class Wish(NamedTuple):
-    """One thing that was asked for: its words, and the request without it."""
+    """One thing that was asked for: how to name it, such as "tired voices (--tired)", and a
+    function that returns a request without it."""
 
     words: str
     drop: Callable[[Request], Request]
 
 
 def wishes(request: Request) -> Iterator[Wish]:
-    """Everything that a request asks for, one by one, in the order in which it is best given up:
-    what is dropped first is least likely to be named as what stands in the way."""
+    """Everything that a request asks for, one by one. `conflicts` drops wishes in this order, and
+    those that are dropped early are less likely to be named as what stands in the way."""
     if request.tired:
         yield Wish("tired voices (--tired)", lambda one: replace(one, tired=False))
     for voice in request.few:

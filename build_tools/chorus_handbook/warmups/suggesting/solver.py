@@ -1,8 +1,8 @@
-"""Solves an integer program by HiGHS. The only module that imports it, and only when it solves.
+"""Solves an integer program with the library HiGHS, which no other module imports.
 
-HiGHS runs in one thread with a fixed seed, and its work is limited by the number of nodes that it
-searches, never by a clock, so that the same program has the same solution on a fast computer and
-on a slow one.
+The import waits until something is solved. HiGHS runs in one thread with a fixed seed, and its work
+is limited by the number of nodes that it searches, never by a clock, so that the same program has
+the same solution on a fast computer and on a slow one.
 """
 
 from __future__ import annotations
@@ -17,15 +17,16 @@ from chorus_handbook.warmups.suggesting.program import Program, Solution
 #: How many nodes are searched at most (our choice: about half a minute for 500 exercises, and far
 #: more than 100 exercises need).
 MOST_NODES = 500
-#: Worths are whole numbers, so a bound less than one above a solution proves it.
+#: The worth of a solution is a whole number, so if no solution can be worth a whole one more, it is
+#: the best.
 _PROVEN = 0.999
 
 
 def solve(
     program: Program, *, nodes: int = MOST_NODES, any_solution: bool = False
 ) -> Solution | None:
-    """The best solution found; None if there is none. With `any_solution` the first one found,
-    which only shows that there is one."""
+    """The best solution found within `nodes` nodes; None if none was found. With `any_solution`,
+    the first one found, which only shows that the conditions can be met."""
     import highspy
     import numpy as np
 
@@ -70,7 +71,7 @@ def solve(
 
 @contextmanager
 def _quiet() -> Iterator[None]:
-    """Let nothing out on standard output: HiGHS greets there before it can be told not to."""
+    """Suppresses standard output: HiGHS prints a greeting there before it can be told not to."""
     kept = os.dup(1)
     nowhere = os.open(os.devnull, os.O_WRONLY)
     try:

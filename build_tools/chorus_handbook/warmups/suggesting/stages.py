@@ -1,9 +1,9 @@
 """The stages of a warm-up, and which exercises belong to each.
 
 A warm-up goes from body and breath through quiet sound to full singing, from one line to harmony,
-and ends by bringing the chorus together. Source: common practice. A suggestion has a number of
-places in each stage, some of which may stay empty, so that the build-up holds whatever is chosen.
-That some exercises belong to several stages, and how many places there are, is our choice.
+and ends by bringing the chorus together. Source: common practice. A suggestion has some places in
+each stage, which may stay empty; because the stages are in order, the warm-up builds up whatever is
+chosen. Which exercises belong to several stages, and how many places there are, is our choice.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from chorus_handbook.warmups.suggesting.request import Request
 
 
 class Stage(IntEnum):
-    """The stages in their order."""
+    """The stages, in the order in which they come."""
 
     BODY = 0
     BREATH = 1
@@ -29,11 +29,11 @@ class Stage(IntEnum):
     REACH = 4
     EARS = 5
     CLOSE = 6
-    #: Between the others, for voices that come late.
+    #: Something gentle for voices that come late; its places are between those of the other stages.
     WELCOME = 7
 
 
-#: How many places each stage has in a warm-up of at most so many minutes.
+#: Pairs of minutes, and how many places each stage has in a warm-up of at most that length.
 _PLACES = (
     (6, (1, 1, 1, 2, 0, 1, 1)),
     (10, (1, 1, 2, 2, 1, 1, 1)),
@@ -50,9 +50,10 @@ _LIGHT_SPAN = 12
 
 
 def places(minutes: float, *, reach_last: bool, late: bool = False) -> list[Stage]:
-    """The stage of each place of a warm-up, in order. `reach_last`: harmony comes before wide and
-    quick singing, because that is what the music afterwards asks for. `late`: voices come late, so
-    that there is a place for what is gentle after each light item and before all further ones."""
+    """The stage of each place of a warm-up, in order. `minutes` is its length. With `reach_last`,
+    harmony comes before wide and quick singing, because that is what the music afterwards asks for.
+    With `late`, voices come late, so there is a further place of the stage WELCOME before each
+    light item after the first, and before each later stage."""
     counts = next(counts for most, counts in _PLACES if minutes <= most)
     order = [*Stage][: Stage.WELCOME]
     if reach_last:
@@ -78,7 +79,8 @@ def reach_last(request: Request, vocabulary: Vocabulary) -> bool:
 
 
 def stages_of(candidate: Candidate, vocabulary: Vocabulary, kind: Occasion) -> frozenset[Stage]:
-    """The stages to which a candidate belongs in a warm-up of this kind; none if it suits none."""
+    """The stages to which a candidate belongs in a warm-up of this kind; an empty set if it suits
+    none of them."""
     item = candidate.item
     if (kept := kept_stage(item)) is not None:
         return frozenset({kept})

@@ -1,4 +1,5 @@
-"""Gathers what a suggestion is made from: the exercises of a handbook, and what its log says."""
+"""Gathers what a suggestion is made from: the exercises of a handbook, and its log of what was
+sung."""
 
 from __future__ import annotations
 
@@ -21,7 +22,8 @@ def stock_before(
     vocabulary: Vocabulary,
     warm_ups: Sequence[Text[WarmUpFields]],
 ) -> Stock:
-    """What there is to choose from for a day. `warm_ups` are all of the handbook, in order."""
+    """The exercises and the log as they are before `day`, for which a warm-up is to be suggested.
+    `warm_ups` holds all warm-ups of the handbook, sorted by date."""
     before = [text for text in warm_ups if text.front.day < day]
     weekly = [text for text in before if text.front.kind == "weekly"]
     kept = weekly[-1].front.items if weekly else []

@@ -1,4 +1,6 @@
-"""What each candidate is worth at each stage, by itself: points of `weights`."""
+"""How many points each candidate is worth at each stage, whatever else is chosen. The points are
+those of `weights`; what a warm-up is worth as a whole is in `qualities`.
+"""
 
 from __future__ import annotations
 
@@ -13,21 +15,22 @@ from chorus_handbook.warmups.suggesting.candidates import Candidate, Stock
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.suggesting.stages import Stage, kept_stage
 
-#: When nothing has been new for so many days, something new is welcome.
+#: When nothing has been new for this many days, something new is welcome.
 NEW_DUE = 2 * WEEK
 
 
 @dataclass(frozen=True, slots=True)
 class Season:
-    """What the last weeks say. `new_due`: whether it is time for something new. `rested`: the
-    families of goals that were served least in the last four weeks; empty without a log."""
+    """What the log says of the last weeks. `new_due`: whether it is time for something new.
+    `rested`: the families of goals that were sung for least in the last four weeks; empty without a
+        log."""
 
     new_due: bool = False
     rested: frozenset[Family] = frozenset()
 
 
 def season_before(request: Request, stock: Stock) -> Season:
-    """The season before the request's day."""
+    """What the log says of the weeks before the request's day."""
     day, log = request.day.toordinal(), stock.log
     first = [days[0] for slug in log.sung if (days := log.before(slug, day))]
     counts: dict[Family, int] = {
@@ -46,7 +49,8 @@ def season_before(request: Request, stock: Stock) -> Season:
 
 
 def worth_of(candidate: Candidate, stage: Stage, request: Request, season: Season) -> int:
-    """The points of a candidate at a stage."""
+    """The points of a candidate at a stage: for how hard it is to learn, how often it was sung, and
+    whether it suits the stage."""
     item = candidate.item
     points = weights.EFFORT[item.effort_to_learn - 1] + _rotation(candidate, stage, season)
     if stage == kept_stage(item):
@@ -65,17 +69,17 @@ def worth_of(candidate: Candidate, stage: Stage, request: Request, season: Seaso
 
 
 def is_new(candidate: Candidate) -> bool:
-    """Whether the chorus has never met it: neither sung, nor planned before that day."""
+    """Whether the chorus will never have sung it before, neither in the log nor as planned."""
     return candidate.item.status == "new" and not candidate.outings
 
 
 def is_settling(candidate: Candidate) -> bool:
-    """Whether this is its second or third outing."""
+    """Whether this is the second or third time that the chorus sings it."""
     return candidate.item.status in ("new", "settling") and candidate.outings in (1, 2)
 
 
 def _rotation(candidate: Candidate, stage: Stage, season: Season) -> int:
-    """The points for how well it is known, and how often it was sung lately."""
+    """The points for how well a candidate is known, and how often it was sung lately."""
     item, points = candidate.item, 0
     if is_new(candidate):
         points += weights.NEW + (weights.NEW_DUE if season.new_due else 0)
@@ -94,7 +98,8 @@ def _rotation(candidate: Candidate, stage: Stage, season: Season) -> int:
 
 
 def _suits(moment: str, stage: Stage) -> bool | None:
-    """Whether a moment names this stage; None if it leaves it open."""
+    """Whether an exercise that is meant for `moment` suits this stage; None if it neither suits nor
+    is out of place there."""
     if stage == Stage.WELCOME:
         return None
     stages: Mapping[str, tuple[Stage, Stage]] = {
@@ -106,6 +111,6 @@ def _suits(moment: str, stage: Stage) -> bool | None:
     first, last = stages[moment]
     if first <= stage <= last:
         return True
-    # Between its own stages and the next there is room.
+    # An exercise for the middle may as well come right before or after the middle.
     near = {("middle", Stage.GENTLE), ("middle", Stage.CLOSE)}
     return None if (moment, stage) in near else False
