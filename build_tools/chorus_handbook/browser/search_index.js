@@ -39,6 +39,9 @@ const AT_ONCE = 100;
 const WHOLE_NAME = 1.5;
 const LEADING = 4;
 const TOGETHER = 0.8;
+/** What is added, in the same way, for a line that is quoted: for three of its words in a row or more, by how much of the query they are. */
+const QUOTED = 2;
+const QUOTE = 3;
 
 export class SearchIndex {
   /** @param {Data} data */
@@ -68,6 +71,9 @@ export class SearchIndex {
       follow: (stem, next) => this.pairs.has(`${stem} ${next}`),
       words: [],
       synonyms: (stem) => synonyms.get(stem) ?? [],
+      impacts: Object.entries(labels.impact ?? {})
+        .map(([impact, label]) => /** @type {[number, string[]]} */ ([Number(impact), this.language.words(label)]))
+        .filter(([, stems]) => stems.length > 1), // a single word, such as "gentle", may mean something else
     };
   }
 
@@ -246,24 +252,28 @@ export class SearchIndex {
     const total = weights.reduce((sum, weight) => sum + weight, 0);
     /** @type {(word: import("./search_query.js").Word, term: string) => boolean} */
     const means = (word, term) => word.means.has(term);
+    const share = (/** @type {number} */ start, /** @type {number} */ length) =>
+      weights.slice(start, start + length).reduce((sum, weight) => sum + weight, 0) / total;
     let whole = 0;
     for (const name of names) {
       for (let start = 0; name.length && start + name.length <= said.length; start += 1) {
         if (!name.every((term, offset) => means(said[start + offset], term))) continue;
-        const share = weights.slice(start, start + name.length).reduce((sum, weight) => sum + weight, 0) / total;
-        whole = Math.max(whole, share);
+        whole = Math.max(whole, share(start, name.length));
       }
     }
     let pairs = 0;
     for (let place = 0; place + 1 < said.length; place += 1) {
-      const [one, next] = [said[place], said[place + 1]];
-      const here = (/** @type {string[]} */ line) =>
-        line.some((term, at) => at + 1 < line.length && means(one, term) && means(next, line[at + 1]));
+      const here = (/** @type {string[]} */ line) => inARow(line, said, place) > 1;
       if (names.some(here)) pairs += 1;
       else if (texts.some(here)) pairs += 0.6;
     }
+    let quoted = 0;
+    for (let start = 0; start + QUOTE <= said.length; start += 1) {
+      const length = Math.max(...[...names, ...texts].map((line) => inARow(line, said, start)));
+      if (length >= QUOTE) quoted = Math.max(quoted, share(start, length));
+    }
     const asked = leading.some((name) => name.length === said.length && name.every((term, at) => means(said[at], term)));
-    return (1 + WHOLE_NAME * whole + (asked ? LEADING : 0)) * (1 + TOGETHER * (pairs / Math.max(1, said.length - 1)));
+    return (1 + WHOLE_NAME * whole + (asked ? LEADING : 0)) * (1 + TOGETHER * (pairs / Math.max(1, said.length - 1)) + QUOTED * quoted);
   }
 
   /** @typedef {{leading: string[][], names: string[][], texts: string[][]}} Lines */
@@ -285,6 +295,22 @@ export class SearchIndex {
     }
     return known;
   }
+}
+
+/**
+ * How many words of a query, from one of them on, stand side by side in a line.
+ * @param {string[]} line
+ * @param {import("./search_query.js").Word[]} said
+ * @param {number} start
+ */
+function inARow(line, said, start) {
+  let most = 0;
+  for (let at = 0; at + most < line.length; at += 1) {
+    let length = 0;
+    while (said[start + length]?.means.has(line[at + length])) length += 1;
+    most = Math.max(most, length);
+  }
+  return most;
 }
 
 /** Words that mean the same count once. @param {import("./search_query.js").Word[]} words */

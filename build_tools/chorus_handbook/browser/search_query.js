@@ -34,6 +34,7 @@ const SCALES = /** @type {const} */ ({ impact: "impact", level: "level" });
  * @property {(stem: string, next: string) => boolean} follow whether two stand side by side in a name or the like
  * @property {[string, string][]} words each as it is written and its stem, in the order of letters
  * @property {(stem: string) => string[]} synonyms
+ * @property {[number, string[]][]} impacts what the handbook calls each impact in several words, such as "no voice", by its stems
  */
 
 /**
@@ -47,7 +48,7 @@ export function understand(text, language, known) {
   const all = language.written(letters.slice(0, MOST_LETTERS).join("")).filter((word, at, them) => word !== them[at - 1]);
   const written = all.slice(0, MOST_WORDS);
   const stems = written.map(language.stem);
-  const { numbers, counted } = numbersIn(stems);
+  const { numbers, counted } = numbersIn(stems, known.impacts);
   const last = /[\p{L}\p{N}]$/u.test(text) ? written.length - 1 : -1;
   const words = written.map((typed, place) => ({
     typed,
@@ -59,8 +60,8 @@ export function understand(text, language, known) {
   return { words, numbers, cut: letters.length > MOST_LETTERS || all.length > MOST_WORDS };
 }
 
-/** @param {string[]} words */
-function numbersIn(words) {
+/** @param {string[]} words by their stems @param {Known["impacts"]} impacts */
+function numbersIn(words, impacts) {
   /** @type {Numbers} */
   const numbers = {};
   /** @type {Set<number>} */
@@ -75,6 +76,12 @@ function numbersIn(words) {
     else return;
     counted.add(place).add(unit ? place + 1 : place - 1);
   });
+  for (const [impact, label] of impacts) {
+    const start = words.findIndex((_, place) => label.every((word, offset) => words[place + offset] === word));
+    if (start < 0 || numbers.impact !== undefined) continue;
+    numbers.impact = impact;
+    label.forEach((_, offset) => counted.add(start + offset));
+  }
   return { numbers, counted };
 }
 

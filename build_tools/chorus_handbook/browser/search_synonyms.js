@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * English words of the trade that mean much the same (common practice), a group a line, so that a
- * reader need not know which of them a handbook uses. What means something only in one chorus belongs
- * into the field `words` of its vocabulary.yml.
+ * English words of the trade, and those of scores in other languages, that mean much the same (common
+ * practice), a group a line, so that a reader need not know which of them a handbook uses. What means
+ * something only in one chorus belongs into the field `words` of its vocabulary.yml.
  */
 const GROUPS = `
   intonation tuning pitch tune
@@ -19,7 +19,8 @@ const GROUPS = `
   breath inhale exhale air
   gasp snatch
   onset attack
-  falsetto head
+  falsetto head kopfstimme
+  chest bruststimme
   register passaggio break
   crack break
   resonance ring placement projection
@@ -28,25 +29,25 @@ const GROUPS = `
   round canon
   drone pedal bourdon
   ostinato pattern
-  arpeggio triad
+  arpeggio arpeggiando arpeggiato triad
   glissando glide slide portamento siren
-  staccato detached
+  staccato staccatissimo detached
   legato smooth sustained
-  crescendo swell grow
-  diminuendo decrescendo fade
+  crescendo cresc swell grow
+  diminuendo dim decrescendo fade
   dynamics volume
-  loud louder forte
-  soft softer quiet piano
+  loud louder forte fortissimo ff
+  soft softer quiet piano pianissimo pp
   posture stance alignment
   relax release loosen
   tension tight stiff release
-  solfege solfa tonic
+  solfege solfa solfeggio tonic
   sight reading
   improvise improvisation invent
   memory memorise memorize heart
   clap percussion
   stamp step
-  hum humming
+  hum humming bocca bouche
   trill bubble roll raspberry
   straw tube
   shout yell call
@@ -66,8 +67,15 @@ const GROUPS = `
   concentration focus attention
   hoarse laryngitis
   ill sick unwell cold
-  fast faster quick rapid
-  slow slower
+  fast faster quick rapid allegro presto vivace accelerando stringendo
+  slow slower adagio lento largo ritardando rallentando
+  accent marcato sforzando
+  light leggiero leggero
+  sweet tender dolce
+  hold fermata pause
+  minor moll
+  major dur
+  scale tonleiter gamme
   short brief
   game fun play
   low lower deep
@@ -76,7 +84,7 @@ const GROUPS = `
   men male basses
   women female ladies sopranos
   women female ladies altos
-  unison together
+  unison unisono together
   dissonance clash
   vowel diphthong
   rehearsal practice
