@@ -17,7 +17,7 @@ def test_one_exercise_makes_a_warm_up(project: Path, handbook: Run) -> None:
     code, out, err = handbook("--project", project, "suggest", *DATE, "--minutes", "5")
     path = project / "handbook" / "warmups" / "2126-12-12-warm-up-of-12-december.md"
     assert (code, out.strip()) == (0, str(path))
-    assert "0:00  Low tide (low-tide): quiet sound before fuller singing." in err
+    assert "0:00  Low tide (low-tide): quiet sound for breath flow." in err
     assert "  - exercise: low-tide\n" in path.read_text("utf-8")
     assert check(project / "handbook") == []
 

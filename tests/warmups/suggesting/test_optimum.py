@@ -122,11 +122,17 @@ def asked_by(one: Choice) -> tuple[float, int, int]:
     item, further = one.item, {0: 0.0, 1: 0.0, 2: 0.15}
     raw = {"resonance": 1, "easy-onset": 1, "vowels": 2}.get(item.main_goal, 0)
     step = raw if item.impact == 3 and item.lines <= 1 else 0
+    opened = item.impact == 2 and item.lines <= 1 and not item.half_closed
     return (
         (3 + further[step], 0, min(item.span, 29))
         if step
-        else (item.impact, min(item.lines, 4), min(item.span, 29))
+        else (item.impact + 0.2 * opened, min(item.lines, 4), min(item.span, 29))
     )
+
+
+def item_is_new(one: Choice) -> bool:
+    """Whether the chorus has never met it."""
+    return one.item.status == "new" and not one.candidate.outings
 
 
 def points(chosen: Sequence[Choice], choices: Choices) -> int:
@@ -150,6 +156,13 @@ def points(chosen: Sequence[Choice], choices: Choices) -> int:
     late = [one for one in chosen if one.stage in (Stage.CLOSE, choices.places[-2])]
     if any({*one.candidate.goals} & {*asked.goals} for one in late):
         found += weights.LEADS_IN
+    new = [place for place, one in enumerate(chosen) if item_is_new(one)]
+    found += weights.NEW_FIRST if 0 in new else 0
+    found += weights.NEW_LAST if len(chosen) - 1 in new else 0
+    if asked.goals:  # all of them calm
+        found += weights.RESTLESS * sum(
+            one.candidate.quick and one.item.impact > 1 for one in chosen
+        )
     served = {GOALS[goal] for one in chosen for goal in one.candidate.goals}
     found += len(served) * weights.FAMILY
     found += len(served & SEASON.rested) * weights.FAMILY_RESTED

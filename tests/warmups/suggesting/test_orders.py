@@ -6,7 +6,7 @@ evening, draws no notice."""
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -16,9 +16,9 @@ from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.entries.warm_up import WarmUpItem
 from chorus_handbook.warmups.checks import findings
 from chorus_handbook.warmups.clock import timetable, total
-from chorus_handbook.warmups.rotation import expected_log, log_of
+from chorus_handbook.warmups.rotation import Status, expected_log, log_of
 from chorus_handbook.warmups.running_order import MINUTE, PlannedItem
-from chorus_handbook.warmups.suggesting import model_of, suggest
+from chorus_handbook.warmups.suggesting import model_of, suggest, weights
 from chorus_handbook.warmups.suggesting.candidates import (
     Candidate,
     Stock,
@@ -26,13 +26,21 @@ from chorus_handbook.warmups.suggesting.candidates import (
     phases,
     planned_order,
 )
+from chorus_handbook.warmups.suggesting.choices import POINT
 from chorus_handbook.warmups.suggesting.demands import sings
 from chorus_handbook.warmups.suggesting.finishing import cut_order, join_in
 from chorus_handbook.warmups.suggesting.opening_up import begins, step
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.suggesting.solver import solve
+from chorus_handbook.warmups.suggesting.stages import Stage
 from chorus_handbook.warmups.suggesting.stock import stock_before
-from chorus_handbook.warmups.suggesting.worth import Season, is_settling
+from chorus_handbook.warmups.suggesting.worth import (
+    Season,
+    is_new,
+    is_settling,
+    was_learned,
+    worth_of,
+)
 from chorus_handbook.warmups.texts import warm_ups_in
 from running_orders import (
     ARPEGGIO,
@@ -226,3 +234,98 @@ def test_what_is_planned_after_the_log_ends_is_not_new(demo: Checked) -> None:
     assert log.status("four-lights-on", day) == "settling"
     unlogged = [one for one in warm_ups_in(demo.texts) if one.front.day > date(2026, 12, 1)]
     assert unlogged and expected_log(unlogged).days == ()  # nobody keeps a log
+
+
+def test_spoken_sound_comes_after_half_closed_sound() -> None:
+    spoken = replace(UNISON, title="Spoken", impact=2, span=13, lines=0)
+    closed = replace(TRILL, span=14)  # both too wide for light singing
+    goals = GOALS | {"Spoken": "vowels"}
+    items = [
+        replace(item, slug=slug, main_goal=goals[item.title])
+        for slug, item in {"body": BODY, "spoken": spoken, "closed": closed}.items()
+    ]
+    found = [Candidate(one, WarmUpItem(exercise=one.slug), goals=(one.main_goal,)) for one in items]
+    asked = replace(request(30), keep=tuple(one.slug for one in items))
+    choices = model_of(asked, stock(), found, ALL_THERE, Season())
+    solution = solve(choices.program)
+    assert solution
+    chosen = [one for one in choices.all if solution.values[one.column] > 0.5]
+    places = {one.candidate.slug: (one.stage, one.place) for one in chosen}
+    assert places["closed"] < places["spoken"]
+
+
+def test_an_opener_and_a_closer_are_kept_for_a_season_of_this_chorus(demo: Checked) -> None:
+    config, warm_ups = demo.config, warm_ups_in(demo.texts)
+    assert config.chorus and config.vocabulary
+    last = max(one.front.day for one in warm_ups if one.front.kind == "weekly")
+    kept = {}
+    for weeks in (1, 7, 8, 30):
+        day = last + timedelta(weeks=weeks)
+        known = stock_before(day, demo.book.exercises, config.chorus, config.vocabulary, warm_ups)
+        kept[weeks] = {*known.kept.values()}
+    assert kept == {1: {"opener", "closer"}, 7: {"opener", "closer"}, 8: set(), 30: set()}
+    day = last + timedelta(weeks=1)
+    known = stock_before(day, demo.book.exercises, config.chorus, config.vocabulary, warm_ups)
+    for kind in ("weekly", "children"):
+        found = suggest(Request(day, "17:00", 10, kind=kind), known)  # type: ignore[arg-type]
+        assert found
+        assert any(one.candidate.written.keep for one in found.choices) == (kind == "weekly")
+
+
+def test_nothing_new_is_taught_while_a_voice_is_still_to_come(demo: Checked) -> None:
+    config, day = demo.config, date(2027, 1, 14)
+    assert config.chorus and config.vocabulary
+    known = stock_before(
+        day, demo.book.exercises, config.chorus, config.vocabulary, warm_ups_in(demo.texts)
+    )
+    asked = Request(day, "19:30", 15, goals=("expression",), there={"alto": "from 19:37"})
+    found = suggest(asked, known)
+    assert found
+    new = [one for one in found.choices if is_new(one.candidate)]
+    assert new and all(one.candidate.phase == 1 for one in new)
+
+
+def test_what_was_learned_before_it_rested_needs_little_teaching() -> None:
+    item = replace(ARPEGGIO, slug="item", main_goal="range", level=2, status="resting")
+    twice, often = (
+        Candidate(item, WarmUpItem(exercise="item"), goals=("range",), outings=outings, rested=60)
+        for outings in (2, 3)
+    )
+    asked = request(15, "range")
+    points = [worth_of(one, Stage.REACH, asked, Season()) for one in (twice, often)]
+    assert points[1] - points[0] == weights.RESTING_LEARNED - weights.RESTING - weights.EFFORT[1]
+    assert was_learned(often) and not was_learned(twice)
+
+
+@pytest.mark.parametrize(
+    ("items", "name", "new"),
+    [
+        ((BODY, TRILL, UNISON), "NEW_LAST", 2),
+        ((BODY, TRILL, UNISON), "NEW_FIRST", 0),
+        ((BODY, TRILL, UNISON, ARPEGGIO, CHORD, BLEND), "RESTLESS", None),
+    ],
+)
+def test_what_costs_points(
+    items: tuple[PlannedItem, ...], name: str, new: int | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is new at an end, and what is quick before calm music."""
+    found = []
+    for number, item in enumerate(items):
+        goals = (GOALS[item.title],)
+        status: Status = "new" if number == new else "known"
+        own = replace(item, slug=f"item-{number}", main_goal=goals[0], status=status)
+        quick = item is ARPEGGIO
+        outings = 0 if number == new else 3
+        found.append(
+            Candidate(own, WarmUpItem(exercise=own.slug), goals=goals, quick=quick, outings=outings)
+        )
+    asked = replace(request(30, "blend"), keep=tuple(one.slug for one in found))
+    if name != "RESTLESS":
+        asked = replace(asked, goals=())
+    worth, cost = [], getattr(weights, name)
+    for points in (cost, 0):
+        monkeypatch.setattr(weights, name, points)
+        solution = solve(model_of(asked, stock(), found, ALL_THERE, Season()).program)
+        assert solution
+        worth.append(solution.worth)
+    assert worth[1] - worth[0] == -POINT * cost

@@ -226,7 +226,8 @@ def _of_exercise(
     low = again or request.tired
     runs = key_runs(exercise, numbers, phase.present, gently=gently, most=most, low=low)
     for place, keys in enumerate(runs):
-        written = WarmUpItem(exercise=slug, keys=keys, keep=stock.kept.get(slug))
+        keep = stock.kept.get(slug) if request.kind != "children" else None  # another group
+        written = WarmUpItem(exercise=slug, keys=keys, keep=keep)
         item = _planned(request, stock, phase, written)
         if item is not None and in_parts_and_hard(item) and item.length < _TIME_FOR_PARTS * MINUTE:
             written = written.model_copy(update={"minutes": _TIME_FOR_PARTS})

@@ -31,7 +31,7 @@ from chorus_handbook.warmups.suggesting.stages import (
     reach_last,
     stages_of,
 )
-from chorus_handbook.warmups.suggesting.worth import Season, worth_of
+from chorus_handbook.warmups.suggesting.worth import Season, is_new, worth_of
 
 #: What a point of `weights` is worth in the program, which counts in half-seconds of used time.
 POINT = weights.SECONDS_A_POINT * SECOND
@@ -113,8 +113,9 @@ def choices_for(
     there."""
     minutes = min(request.minutes, longest(request) / MINUTE)
     last = reach_last(request, stock.vocabulary)
-    late = [*arrivals(phases)]
-    choices = Choices(request, stock, phases, places(minutes, reach_last=last, late=bool(late)))
+    last_arrival = max((number for _, number in arrivals(phases)), default=0)
+    stages = places(minutes, reach_last=last, late=last_arrival > 0)
+    choices = Choices(request, stock, phases, stages)
     choices.here = [[] for _ in choices.places]
     for candidate in candidates:
         suits = stages_of(candidate, stock.vocabulary, request.kind)
@@ -128,6 +129,8 @@ def choices_for(
                 points = worth_of(candidate, stage, request, season)
                 if second and stage <= Stage.BREATH:
                     points += weights.STAGE_AGAIN
+                if is_new(candidate) and candidate.phase < last_arrival:
+                    points += weights.NEW_TO_SOME
                 # Time that is used is worth something by itself.
                 column = choices.program.choice(POINT * points + candidate.item.length + BETWEEN)
                 one = Choice(column, candidate, place, stage, points)

@@ -20,6 +20,7 @@ from chorus_handbook.warmups.clock import BETWEEN, CHANGE, END
 from chorus_handbook.warmups.running_order import PlannedItem
 from chorus_handbook.warmups.suggesting.candidates import Candidate, longest
 from chorus_handbook.warmups.suggesting.choices import Choices
+from chorus_handbook.warmups.suggesting.demands import GENTLE_IMPACT
 from chorus_handbook.warmups.suggesting.extremes import notes_needed, notes_sung
 from chorus_handbook.warmups.suggesting.formations import add_formations
 from chorus_handbook.warmups.suggesting.late_voices import add_arrivals
@@ -33,6 +34,8 @@ _MOST_DEMAND = 1200
 #: The demand of the three steps of `opening_up` (a hum that opens, open vowels, a swell): more than
 #: that of impact 2 and less than that of impact 4.
 _ON_THE_WAY = (600, 630, 760)
+#: What quiet sound asks if it is not half-closed: more than a line and any span.
+_OPENED = 60
 
 
 def add_conditions(choices: Choices) -> None:
@@ -84,13 +87,15 @@ def _shape(choices: Choices) -> None:
 
 def _demand(candidate: Candidate) -> int:
     """How much an item asks of the singers: a number by which the items of a stage are ordered. Its
-    impact counts most, then the number of lines that move, then its span. An item that is a step of
-    `opening_up` is ordered by that step and its span instead."""
+    impact counts most, then the number of lines that move, then its span. Quiet sound in one line
+    that is not half-closed comes after what is. An item that is a step of `opening_up` is ordered
+    by that step and its span instead."""
     item = candidate.item
     span = min(item.span, 29)
     if on_the_way := step(candidate):
         return _ON_THE_WAY[on_the_way - 1] + span
-    return 200 * item.impact + 30 * min(item.lines, 4) + span
+    opened = item.impact == GENTLE_IMPACT and item.lines <= 1 and not item.half_closed
+    return 200 * item.impact + 30 * min(item.lines, 4) + span + (_OPENED if opened else 0)
 
 
 def _time(choices: Choices) -> None:

@@ -38,6 +38,11 @@ def is_quick(goals: Sequence[str], vocabulary: Vocabulary) -> bool:
     return reach or bool(_LIVELY & {*goals[:_TELLING]})
 
 
+def asks_for_calm(goals: Sequence[str], vocabulary: Vocabulary) -> bool:
+    """Whether the music that follows asks for something, and for nothing quick, lively or wide."""
+    return bool(goals) and not any(is_quick((goal,), vocabulary) for goal in goals)
+
+
 def is_quiet(item: PlannedItem) -> bool:
     """Whether an item is half-closed (a hum, a trill or a straw) or gentle, or needs no voice."""
     return item.half_closed or item.impact <= GENTLE_IMPACT

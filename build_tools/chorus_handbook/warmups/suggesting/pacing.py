@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from chorus_handbook.warmups.suggesting.candidates import arrivals
 from chorus_handbook.warmups.suggesting.choices import Choices
-from chorus_handbook.warmups.suggesting.demands import in_parts_and_hard, is_quick
+from chorus_handbook.warmups.suggesting.demands import asks_for_calm, in_parts_and_hard
 from chorus_handbook.warmups.suggesting.request import Request
 
 #: Pairs of minutes, and how many items a warm-up of at most that length may have.
@@ -55,8 +55,7 @@ def add_pacing(choices: Choices) -> None:
                 program.at_most(between | both, 1)
             between |= dict.fromkeys(choices.at(first), -1)
     # A quick item counts -_SETTLE, so that at least as many items must stand in later places.
-    wanted = choices.request.goals
-    if wanted and not any(is_quick((goal,), choices.stock.vocabulary) for goal in wanted):
+    if asks_for_calm(choices.request.goals, choices.stock.vocabulary):
         for place in range(len(choices.places)):
             if quick := [one.column for one in choices.here[place] if one.candidate.quick]:
                 later = {one.column: 1 for one in choices.all if one.place > place}

@@ -9,8 +9,9 @@ from collections.abc import Iterable
 
 from chorus_handbook.warmups.suggesting import weights
 from chorus_handbook.warmups.suggesting.choices import POINT, Choices
+from chorus_handbook.warmups.suggesting.demands import asks_for_calm
 from chorus_handbook.warmups.suggesting.stages import Stage, before_close
-from chorus_handbook.warmups.suggesting.worth import Season
+from chorus_handbook.warmups.suggesting.worth import Season, is_new
 
 
 def add_qualities(choices: Choices, season: Season) -> None:
@@ -24,6 +25,7 @@ def add_qualities(choices: Choices, season: Season) -> None:
         program.implies([move], [change])
     _goals(choices)
     _variety(choices, season)
+    _new_between(choices)
 
 
 def _once(choices: Choices, columns: Iterable[int], points: int) -> None:
@@ -56,6 +58,9 @@ def _goals(choices: Choices) -> None:
         one.column for one in choices.all if one.stage in late and {*one.candidate.goals} & {*goals}
     ]
     _once(choices, leading, weights.LEADS_IN)
+    if asks_for_calm(goals, choices.stock.vocabulary):
+        lively = [one.column for one in choices.all if one.candidate.quick and one.item.impact > 1]
+        _beyond(choices, 0, lively, weights.RESTLESS)
 
 
 def _variety(choices: Choices, season: Season) -> None:
@@ -75,3 +80,17 @@ def _variety(choices: Choices, season: Season) -> None:
     for manner in sorted({one.candidate.sounding for one in choices.all}):
         own = [one.column for one in choices.all if one.candidate.sounding == manner]
         _beyond(choices, 1, own, weights.SAME_SOUNDING)
+
+
+def _new_between(choices: Choices) -> None:
+    """What is new has something before it and something after it."""
+    program = choices.program
+    first = program.amount(POINT * weights.NEW_FIRST)
+    last = program.amount(POINT * weights.NEW_LAST)
+    for place, here in enumerate(choices.here):
+        if not (new := [one.column for one in here if is_new(one.candidate)]):
+            continue
+        before = [one.column for one in choices.all if one.place < place]
+        after = [one.column for one in choices.all if one.place > place]
+        program.implies(new, [first, *before])
+        program.implies(new, [last, *after])

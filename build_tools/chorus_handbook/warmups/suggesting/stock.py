@@ -11,7 +11,7 @@ from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.planning_numbers import planning_numbers
-from chorus_handbook.warmups.rotation import log_as_planned, to_come
+from chorus_handbook.warmups.rotation import RESTING, log_as_planned, to_come
 from chorus_handbook.warmups.suggesting.candidates import Stock
 
 
@@ -23,10 +23,12 @@ def stock_before(
     warm_ups: Sequence[Text[WarmUpFields]],
 ) -> Stock:
     """The exercises and the log as they are before `day`, for which a warm-up is to be suggested.
-    `warm_ups` holds all warm-ups of the handbook, sorted by date."""
+    `warm_ups` holds all warm-ups of the handbook, sorted by date. An opener and a closer stay for a
+    season; after eight weeks without a weekly warm-up another one begins (our choice)."""
     before = [text for text in warm_ups if text.front.day < day]
     weekly = [text for text in before if text.front.kind == "weekly"]
-    kept = weekly[-1].front.items if weekly else []
+    this_season = weekly and (day - weekly[-1].front.day).days < RESTING
+    kept = weekly[-1].front.items if this_season else []
     complete = {slug: exercise for slug, exercise in exercises.items() if exercise.complete}
     return Stock(
         complete,

@@ -16,14 +16,18 @@ KEPT = 250
 #: For each goal of the music that follows: an item whose main goal it is, and another such item,
 #: because one meeting is soon forgotten; an item that has it among others; and each further item
 #: that has it at all, up to two.
-MAIN_GOAL, MAIN_GOAL_AGAIN, ALSO_GOAL, GOAL_AGAIN = 60, 40, 16, 16
+MAIN_GOAL, MAIN_GOAL_AGAIN, ALSO_GOAL, GOAL_AGAIN = 100, 60, 16, 16
 #: The last item or the one before it is for such a goal: it leads into the music.
 LEADS_IN = 24
+#: Quick or lively singing when the music asks for nothing of the kind: a leap of character, after
+#: which a chorus has to be brought back to the calm it is there for.
+RESTLESS = -40
 
 #: An item that is sung for the second or third time: repetition is how a chorus learns.
 SETTLING = 40
-#: An item that has not been sung for eight weeks or more: it is worth coming back to, a little.
-RESTING = 6
+#: An item that has not been sung for eight weeks or more: it is worth coming back to, a little;
+#: more if it was learned before, because then it comes back quickly.
+RESTING, RESTING_LEARNED = 6, 14
 #: An item that the chorus knows: it needs no teaching.
 KNOWN = 16
 #: An item sung one to three times in the last four weeks: most of a warm-up stays for some weeks.
@@ -34,9 +38,12 @@ OFTEN, OFTEN_TIMES = -14, 4
 #: weeks.
 NEW, NEW_DUE = -20, 18
 #: A new item at the beginning or the end, where nothing should have to be taught.
-NEW_AT_AN_END = -50
+NEW_FIRST, NEW_LAST = -50, -50
+#: A new item while a voice is still to come: it would have to be taught twice.
+NEW_TO_SOME = -60
 #: By the effort to learn an item, 1 to 3: what takes a few tries has to be explained, and what
-#: takes some weeks needs more time than a warm-up has.
+#: takes some weeks needs more time than a warm-up has. What was learned before it rested counts as
+#: known.
 EFFORT = (0, -8, -32)
 
 #: Each of the five families of goals that some item serves: variety.

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from hashlib import blake2b
 
 from chorus_handbook.chorus.model import Family
-from chorus_handbook.warmups.rotation import WEEK, in_window
+from chorus_handbook.warmups.rotation import OFTEN, WEEK, in_window
 from chorus_handbook.warmups.suggesting import weights
 from chorus_handbook.warmups.suggesting.candidates import Candidate, Stock
 from chorus_handbook.warmups.suggesting.request import Request
@@ -52,7 +52,8 @@ def worth_of(candidate: Candidate, stage: Stage, request: Request, season: Seaso
     """The points of a candidate at a stage: for how hard it is to learn, how often it was sung, and
     whether it suits the stage."""
     item = candidate.item
-    points = weights.EFFORT[item.effort_to_learn - 1] + _rotation(candidate, stage, season)
+    effort = max(1, item.level - 1) if was_learned(candidate) else item.effort_to_learn
+    points = weights.EFFORT[effort - 1] + _rotation(candidate, season)
     if stage == kept_stage(item):
         points += weights.KEPT
     if candidate.moment:
@@ -78,16 +79,20 @@ def is_settling(candidate: Candidate) -> bool:
     return candidate.item.status in ("new", "settling") and candidate.outings in (1, 2)
 
 
-def _rotation(candidate: Candidate, stage: Stage, season: Season) -> int:
+def was_learned(candidate: Candidate) -> bool:
+    """Whether it rests, and was sung often enough before to have been learned."""
+    return candidate.item.status == "resting" and candidate.outings >= OFTEN
+
+
+def _rotation(candidate: Candidate, season: Season) -> int:
     """The points for how well a candidate is known, and how often it was sung lately."""
     item, points = candidate.item, 0
     if is_new(candidate):
         points += weights.NEW + (weights.NEW_DUE if season.new_due else 0)
-        points += weights.NEW_AT_AN_END if stage in (Stage.BODY, Stage.CLOSE) else 0
     elif is_settling(candidate):
         points += weights.SETTLING
     elif item.status == "resting":
-        points += weights.RESTING
+        points += weights.RESTING_LEARNED if was_learned(candidate) else weights.RESTING
     elif item.status == "known":
         points += weights.KNOWN
     if 0 < candidate.lately < weights.OFTEN_TIMES:
