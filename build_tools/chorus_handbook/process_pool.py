@@ -83,9 +83,9 @@ class ProcessPool(ProcessPoolExecutor):
 
 @contextmanager
 def _interrupts_blocked() -> Iterator[None]:
-    """Block SIGINT within a `with` block. Ctrl-C is sent to every process of a terminal; those
-    started in this block inherit the mask and never receive it. This process does after the
-    block."""
+    """Block SIGINT (Ctrl-C) within a `with` block. A terminal sends it to every process. Processes
+    that are started in this block inherit the blocking and never receive it; this process receives
+    it when the block ends."""
     if not hasattr(signal, "pthread_sigmask"):  # on Windows
         yield
         return

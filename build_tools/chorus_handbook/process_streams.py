@@ -79,8 +79,8 @@ def _deliver_later(number: int) -> bool:
 
 
 def _deliver_again(lost: Any) -> None:
-    """Python drops exceptions that are raised during clean-up. If it was a signal, deliver it
-    again."""
+    """Called by Python for an exception that it drops, because it was raised during clean-up. If a
+    signal was the reason for the exception, deliver the signal again."""
     if isinstance(lost.exc_value, KeyboardInterrupt):
         _deliver_later(signal.SIGINT)
     elif isinstance(lost.exc_value, EndedError):

@@ -69,8 +69,8 @@ _ENVIRONMENT = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
 
 
 class Worker:
-    """The other process, started at the first call. Calls from several threads wait for each
-    other."""
+    """Runs functions in the other process, which is started at the first call. Calls from several
+    threads wait for each other."""
 
     def __init__(self) -> None:
         self._lock = threading.Lock()

@@ -86,7 +86,7 @@ def pieces_of(items: Sequence[Item]) -> Iterator[Piece]:
 class Span:
     """A stretch of a bar, in ticks from `start` to `end`.
 
-    cells: its parts; empty if they are simply its two halves.
+    cells: its parts if they are not simply two halves; else empty. `parts` returns them either way.
     beamed: whether short notes inside it share a beam.
     beat: whether it is one beat or a part of one.
     dotted: whether its parts are dotted beats; then a note that is not split must begin and end on
@@ -221,7 +221,8 @@ def _short(piece: Piece) -> bool:
 
 
 def _inside(item: Piece | Tuplet) -> Piece | Tuplet:
-    """An item that shares no beam with its neighbours; in a tuplet, short notes are beamed."""
+    """An item that shares no beam with its neighbours: a note or rest as it is, a tuplet with beams
+    over its own short notes."""
     if isinstance(item, Piece):
         return item
     grouped: list[Piece | Beam] = []

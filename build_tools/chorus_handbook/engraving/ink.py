@@ -61,7 +61,7 @@ class Pen:
     dash: str = ""
 
     def attributes(self) -> str:
-        """As SVG attributes."""
+        """This pen as SVG attributes."""
         fill = "" if self.filled else ' fill="none"'
         cap = f' stroke-linecap="{self.cap}"' if self.cap else ""
         join = f' stroke-linejoin="{self.join}"' if self.join else ""

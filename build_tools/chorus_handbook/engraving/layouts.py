@@ -54,7 +54,7 @@ _TOO_WIDE = 1.2
 
 @dataclass(frozen=True, slots=True)
 class RenderTarget:
-    """A use of a drawing. Lengths are in CSS pixels.
+    """A use of a drawing, such as on a phone. Lengths are in CSS pixels.
 
     width: the width that is available.
     staff: the usual height of a staff.
@@ -310,8 +310,8 @@ def name_width(name: str) -> float:
 def _finer(
     draft: _Draft, widths: Sequence[MeasureWidth], margins: Margins, room: float
 ) -> dict[int, Fraction]:
-    """For each bar that has to be cut, by its index, how long its pieces may be (in quarters).
-    For bars that are still too wide, this is shorter than in the draft."""
+    """Maps the index of each bar that has to be cut to the greatest length of its pieces (in
+    quarters). For bars that are still too wide, that is less than in the draft."""
     longest = dict(draft.longest)
     free = max(room - max(margins.first, margins.later), 1)
     for measure, measure_width in zip(draft.written.measures, widths, strict=True):

@@ -48,9 +48,9 @@ def measures(
     lines: Sequence[Sequence[Note | Rest]],
     longest: Mapping[int, Fraction],
 ) -> list[Measure]:
-    """The measures of a score. `longest` says how long the pieces of bars that must be cut may be,
-    in quarters, by the index of the bar. Bars are cut at moments at which few of the `lines` (the
-    events of each staff) have a note that sounds on."""
+    """The measures of a score. `longest` maps the index of each bar that must be cut to the
+    greatest length of its pieces, in quarters. Bars are cut at moments at which few of the `lines`
+    (the events of each staff) have a note that sounds on."""
     found: list[Measure] = []
     for bar in _bars(score):
         edges = [bar.onset, *_cuts(score, bar, lines, longest.get(bar.bar)), bar.end]

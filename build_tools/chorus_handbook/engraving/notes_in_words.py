@@ -133,7 +133,8 @@ class _Told:
 
 
 class _Teller:
-    """Tells the parts of a score in one key. `pitches` are those that were told, in order."""
+    """Puts the parts of a score into words, in one key. `pitches` has the names of all pitches in
+    these words so far, in order."""
 
     def __init__(self, score: Score, tonic: Pitch) -> None:
         self._mode, self._tonic = score.mode, tonic

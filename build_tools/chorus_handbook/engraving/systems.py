@@ -1,8 +1,8 @@
 """Decides where a score that is too wide is broken into systems (rows of staves).
 
-Of all ways to break it into the fewest systems, the best is taken: systems about equally wide,
-breaks between blocks (sections of the music that are marked as such) rather than inside one, and a
-break inside a bar only when nothing else fits.
+Of all ways to break it into the fewest systems, the one with the lowest cost is taken, found by
+dynamic programming. The cost is low for systems that are about equally wide and for breaks between
+blocks (sections of the music that are marked as such), and high for a break inside a bar.
 """
 
 from __future__ import annotations

@@ -71,7 +71,8 @@ class WrittenScore:
     placed: tuple[tuple[PlacedEvent, ...], ...]
 
     def entry(self) -> tuple[int, int]:
-        """The measure in which the first note stands, and the top staff that has it there."""
+        """The index of the measure in which the first note stands, and the index of the top staff
+        that has a note there."""
         sounding = (
             (event.measure, staff)
             for staff, row in enumerate(self.placed)

@@ -13,7 +13,7 @@ from chorus_handbook.failures import one_line
 
 
 class _Listener(logging.Handler):
-    """Adds every message that is logged, from warnings on, to a list."""
+    """Adds the text of every warning and error that is logged to a list."""
 
     def __init__(self, messages: list[str]) -> None:
         super().__init__(logging.WARNING)

@@ -45,7 +45,7 @@ def table_of_contents(headings: Iterable[Heading]) -> TableOfContents:
 class HandbookFile(File):
     """A file that is published unchanged, such as a practice track. `load` returns its content, and
     is called only when the file is written. A file that is the same in the `old` site is not
-    written but shared with it."""
+    written again; it becomes a hard link to the old one."""
 
     load: Callable[[], bytes]
     old: OldFiles | None = None

@@ -99,7 +99,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def accept(self, book: Handbook, old: OldFiles | None = None) -> None:
         """Use an already checked handbook in the next build instead of reading it again. Files that
-        are the same in the `old` site are shared with it."""
+        are the same in the `old` site become hard links to its files."""
         self._given, self._old = book, old
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:

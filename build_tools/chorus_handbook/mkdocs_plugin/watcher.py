@@ -18,7 +18,7 @@ _PAUSE = 0.1
 #: A pause is at least this many times as long as a look takes, so that looking costs about 3% CPU.
 _PAUSE_PER_LOOK = 30
 
-#: By path: the time of change in nanoseconds, the size in bytes and the inode of a file.
+#: Maps the path of each file to its time of change in nanoseconds, its size in bytes and its inode.
 Seen = Mapping[str, tuple[int, int, int]]
 
 

@@ -31,13 +31,16 @@ class Bars:
 
 @dataclass(slots=True)
 class _Bar:
+    """A bar that is being filled: where it begins in the file, and its length in quarters so
+    far."""
+
     place: Place
     length: Fraction
 
 
 def count_bars(segments: Sequence[PlayedSegment], meter: Meter) -> tuple[Bars, list[Problem]]:
-    """Find the bars of one voice. Returns them, and a problem for each that does not fill the
-    meter."""
+    """Find the bars of one voice. Returns them, and a problem for each bar that does not fill the
+    meter; a pickup, and a last bar that is shorter by the pickup, need not."""
     bars: list[_Bar] = []
     for segment in segments:
         length = segment.piece.length

@@ -63,8 +63,10 @@ class Frame:
 class Block:
     """Voices that sound together, each with its singers.
 
-    first_bar, lines: for later checks, the length (in quarters) that the first bar should have, and
-        the lines as the author wrote them.
+    first_bar: the length in quarters that the first bar should have; None if that follows from the
+        notes.
+    lines: the lines as the author wrote them, for the checks in `claims/`; empty if the notation
+        has been checked already.
     """
 
     voices: Sequence[tuple[Singers, WrittenVoice]]

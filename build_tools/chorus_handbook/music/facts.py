@@ -85,7 +85,7 @@ class Facts:
     slug: the exercise's name in addresses.
     tempo: the tempo in beats a minute.
     meter, mode: their names, such as "6/8" and "dorian".
-    keys: the tonics of the keys in octave 0, in the order of singing.
+    keys: the tonics of the keys, as the field `keys` names them (C4), in the order of singing.
     seconds_per_pass: the length of one pass.
     length_seconds: the length of all passes in all keys, with the beats between keys.
     parts: the greatest number of different lines that sound at once.

@@ -25,7 +25,7 @@ def signature(tonic: Pitch, mode: str) -> int:
 
 
 def spell_keys(score: Score, path: KeyPath) -> tuple[Pitch, ...]:
-    """The tonic of each key of `path`, for octave 0, in the order of singing."""
+    """The tonic of each key of `path`, such as C4, in the order of singing."""
     named_by_author = {
         pitch.midi: pitch
         for pitch in (path.turn, path.start)

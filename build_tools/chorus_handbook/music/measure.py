@@ -53,7 +53,7 @@ def measure(
     """Measure the score of the exercise whose name in addresses is `slug`.
 
     tempo: in beats a minute.
-    keys: the tonics of its keys, for octave 0; at least one.
+    keys: the tonics of its keys, as the field `keys` names them (C4); at least one.
     passes: how often it is sung in each key.
     lead_in: the number of beats between two keys.
     """
@@ -89,14 +89,14 @@ def measure(
 
 
 def sounding_pitch(note: Note, part: Part, tonic: Pitch, mode: str) -> Pitch:
-    """The pitch of a sung note in the key on `tonic` (octave 0), in its part's own octave; the
-    highest of its pitches where the voice divides."""
+    """The pitch at which a note is sung in the key on `tonic` (C4, say): as many octaves from there
+    as its part states (`Part.octave`). Where the voice divides, the highest of its pitches."""
     return sounding_pitches(note, part, tonic, mode)[0]
 
 
 def sounding_pitches(note: Note, part: Part, tonic: Pitch, mode: str) -> tuple[Pitch, ...]:
-    """The pitches of a sung note in the key on `tonic` (octave 0), in its part's own octave, from
-    high to low. There are several only where the voice divides."""
+    """All pitches at which a note is sung, from high to low, as `sounding_pitch` explains. There
+    are several only where the voice divides."""
     assert note.degree is not None
     own = tonic.moved(7 * part.octave, 12 * part.octave)
     return tuple(degree.in_key(own, mode) for degree in (note.degree, *note.below))

@@ -39,8 +39,8 @@ class Revoicing:
         return singers and self.ours.in_order(self.voices[voice] for voice in singers)
 
     def theirs_of(self, name: str) -> tuple[str, ...] | None:
-        """The voices of theirs that `name` means. It may be what `ours_of` takes, and gives None in
-        the same cases."""
+        """The voices of theirs that `name` means. What `name` may be, and when the result is None,
+        is as in `ours_of`."""
         singers = called(name, self.theirs, ())
         if singers is None or LEADER in singers or name.strip().casefold() == ALL:
             return None

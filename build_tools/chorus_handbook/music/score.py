@@ -99,7 +99,7 @@ class Span:
 @dataclass(frozen=True, slots=True)
 class Syllable:
     """One sung syllable. `joined` says whether a hyphen follows, because the word goes on;
-    `melisma` on how many notes after its first it is sung."""
+    `melisma` counts the notes after its first on which it is still sung."""
 
     text: str
     joined: bool = False

@@ -19,7 +19,7 @@ from chorus_handbook.music.written import WrittenNote
 class Slurs:
     """Collects slurs while the notes of a voice are added one by one."""
 
-    #: By the note on which each open slur began, with the index of that note's event.
+    #: The open slurs: for each, the note on which it began, and the index of that note's event.
     _open: list[tuple[WrittenNote, int]] = field(default_factory=list)
     #: The indexes of the first and the last event of each complete slur.
     _complete: list[tuple[int, int]] = field(default_factory=list)

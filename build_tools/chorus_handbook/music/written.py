@@ -27,8 +27,8 @@ class Key:
     """The key of written notes.
 
     tonic: from C4 to B4.
-    altered: by letter, as steps above C (0 to 6), the semitones by which the key signature raises
-        it (negative: lowers it). Letters that it does not alter are left out.
+    altered: maps a letter, as steps above C (0 to 6), to the semitones by which the key signature
+        raises it (negative: lowers it). Letters that it does not alter are left out.
     """
 
     tonic: Pitch = _C

@@ -65,7 +65,8 @@ STYLES = (
 
 
 def style_paths() -> list[str]:
-    """The style sheets as they are published, in the order in which pages load them."""
+    """The paths of the published style sheets in the site, in the order in which pages load
+    them."""
     return [f"{FOLDER}/{browser.published_name(style)}" for style in STYLES]
 
 

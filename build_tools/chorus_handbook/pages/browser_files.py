@@ -36,7 +36,8 @@ _DIGITS = 10
 
 
 def source_of(name: str) -> bytes:
-    """The file as it is in the program, with words in the language of the handbook."""
+    """The content of a style, script or font as it is in the program, except that words are in the
+    language of the handbook."""
     if name == FONT_FILE.name:
         return FONT_FILE.read_bytes()
     content = (_BROWSER / name).read_bytes()
@@ -49,8 +50,8 @@ def published_name(name: str) -> str:
 
 
 def browser_files() -> Mapping[str, bytes]:
-    """The content of all files by the names under which they are published; what they load has its
-    published name in them."""
+    """The content of all styles, scripts and fonts, by the names under which they are published.
+    Where a file names another one, it has the published name of that file."""
     kinds = ("*.css", "*.js", f"{_VENDORED}/*.js")
     found = (
         file.relative_to(_BROWSER).as_posix() for kind in kinds for file in _BROWSER.glob(kind)
@@ -72,7 +73,7 @@ def loaded_by(name: str) -> frozenset[str]:
 
 
 def _content(name: str) -> bytes:
-    """The file as it is published, in which other files have their published names."""
+    """The content of a file as it is published: it names other files by their published names."""
     source = source_of(name)
     if name.endswith(".woff2"):
         return source

@@ -31,9 +31,10 @@ def chord_bars(chords: Sequence[NamedChord], facts: Facts) -> Markup:
 
 
 def symbols_for_browser(chords: Sequence[NamedChord], facts: Facts, *, in_round: bool) -> str:
-    """As JSON, the ids of the drawn notes that have a chord symbol above them, and these symbols in
-    every key; empty if there are none. In a round, all notes that begin with the chord have it,
-    because they are at different places of the one line that is drawn."""
+    """JSON with the ids of the drawn notes that get a chord symbol above them, and these symbols in
+    every key; empty if there are no chords. In most exercises one note of a chord gets the symbol.
+    In a round, all notes that begin with the chord get it, because they are at different places of
+    the one line that is drawn."""
     names = _by_note(chords, in_round=in_round)
     if not names:
         return ""
@@ -46,9 +47,9 @@ def symbols_for_browser(chords: Sequence[NamedChord], facts: Facts, *, in_round:
 
 
 def _by_note(chords: Sequence[NamedChord], *, in_round: bool) -> dict[str, ChordName]:
-    """The chord above each drawn note, which may be sung several times. If these times have the
-    same chord with different lowest notes, the chord is named without its lowest note; if they have
-    different chords, none is named."""
+    """The name of the chord for each drawn note, by the note's id. A drawn note may be sung several
+    times. If the chord is then the same but for its lowest note, it is named without its lowest
+    note; if the chords differ, the note gets none."""
     found: dict[str, set[ChordName]] = {}
     for chord in chords:
         for note in chord.notes if in_round else chord.notes[:1]:

@@ -55,11 +55,12 @@ class _SheetRow:
 
     @property
     def care(self) -> str:
-        """Its cautions in short."""
+        """The cautions of the exercise, each in a few words."""
         return " ".join(self.row.short_cautions)
 
     def say(self, most: int) -> str:
-        """What to say, as plain text, with about so many words at the most."""
+        """What to say, as plain text, cut to about `most` words; for an exercise that has been on
+        the sheet before, only "As item 2." """
         if self.as_item:
             return _("As item {n}.", n=self.as_item)
         return in_short(" ".join(self.row.say.striptags().split()), most)
@@ -100,8 +101,8 @@ class _SheetRow:
         return [text for text in (row.tempo, on) if text]
 
     def steps(self, most: int) -> list[str]:
-        """The steps with about so many words each at the most; none for an exercise that was on the
-        sheet before."""
+        """The steps as plain text, each cut to about `most` words; none if `most` is 0, or for an
+        exercise that has been on the sheet before."""
         if self.as_item or most == 0:
             return []
         return self.row.whole_steps() if most == WHOLE else self.row.short_steps(most)
@@ -120,7 +121,7 @@ class _SheetRow:
 
 
 def _lines(texts: Iterable[str], characters: int) -> int:
-    """How many lines the texts take if so many characters fit a line."""
+    """How many lines the texts take if `characters` characters fit a line."""
     return sum(len(wrap(text, characters)) for text in texts)
 
 
@@ -214,7 +215,8 @@ def cue_sheet_parts(row: OrderRow) -> tuple[str, list[str], list[str], dict[str,
 
 
 def _foot(late: str, joins: int) -> list[str]:
-    """The sentences below the table. The last applies only where a step is cut."""
+    """The sentences below the table: `late` (what to leave out), where latecomers join in, and
+    those of `always_below`, of which the last applies only where a step is cut."""
     join_in = _("Those who are late come in after item {n}.", n=joins) if joins else ""
     return [sentence for sentence in (late, join_in, *always_below()) if sentence]
 

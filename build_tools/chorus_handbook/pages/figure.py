@@ -58,7 +58,8 @@ def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
 
 
 def _in_all_clefs(drawn: Sequence[Engraved]) -> Iterator[Engraved | BassClef]:
-    """The drawings and, after each, the same in bass clef if there is one."""
+    """The drawings of all keys; after each, the drawings of that key in bass clef, if there are
+    any."""
     for one in drawn:
         yield one
         if one.bass:

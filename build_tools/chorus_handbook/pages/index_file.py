@@ -77,7 +77,8 @@ def page_data(ladder: LadderData, chorus: Chorus) -> Markup:
 
 
 def labels(chorus: Chorus, vocabulary: Vocabulary) -> dict[str, dict[str | int, str]]:
-    """By field, what readers see of each of its values, in the order in which they are sorted."""
+    """For each field, the words that readers see for each of its values, in the order in which the
+    values are sorted."""
     voices: dict[str | int, str] = {"all": _("All voices")}
     voices |= {name: voice.label for name, voice in chorus.voices.items()}
     for name in chorus.groups:

@@ -109,9 +109,9 @@ def keyboard(rung: Rung, chorus: Chorus, shown: KeyboardPart) -> Markup:
 
 
 def _letters(labels: Sequence[str]) -> list[str]:
-    """The letters for each voice: its first letter. If several voices share that, the first letters
-    of its words, or its first letter and the first one that differs: Br and Bs for Baritone and
-    Bass."""
+    """The letters on the disc of each voice. That is the first letter of its label. If several
+    voices share it, these have two letters: the first letters of two words ("S1" for "Soprano 1"),
+    or the first letter and the first one that differs ("Br" and "Bs" for Baritone and Bass)."""
     firsts = [label[0] for label in labels]
     return [
         label[0] if firsts.count(label[0]) == 1 else _two_letters(label, labels) for label in labels

@@ -107,7 +107,7 @@ def _when(text: Text[Any]) -> str:
 
 
 AS_WRITTEN: KindPage[Any] = KindPage(lambda text, _: written_page(text))
-#: By name of kind, for kinds whose pages are more than the author's text.
+#: How the kinds whose pages are more than the author's text become pages, by the name of the kind.
 PAGES: dict[str, KindPage[Any]] = {
     WARM_UP.name: KindPage(
         make=_plan_page,

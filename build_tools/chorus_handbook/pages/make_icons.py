@@ -46,7 +46,9 @@ def _colour(x: int, y: int, size: int) -> tuple[int, ...]:
 
 
 def _mixed(below: tuple[float, ...], above: tuple[int, ...], outside: float) -> tuple[float, ...]:
-    """`above` over `below`; `outside` is how many pixels the middle of the pixel lies outside."""
+    """The colour of a pixel at the edge of a shape: `above` is the colour of the shape, `below`
+    that of what lies under it. `outside` is the distance in pixels from the middle of the pixel to
+    the edge, negative inside the shape."""
     share = min(max(0.5 - outside, 0), 1)
     return tuple(a * share + b * (1 - share) for a, b in zip(above, below, strict=True))
 

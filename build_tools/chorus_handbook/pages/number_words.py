@@ -20,7 +20,7 @@ _QUARTERS = {0.0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}
 
 
 def number(count: int) -> str:
-    """A small count in words."""
+    """A count in words from "one" to "twelve", any other count in digits."""
     return _(_NUMBERS[count]) if 0 < count < len(_NUMBERS) else str(count)
 
 

@@ -278,7 +278,8 @@ def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
 
 
 def _section(sections: Sequence[Section], heading: str) -> Markup:
-    """The HTML of the sections with this heading, which is given in English."""
+    """The HTML of the sections with this heading. It is given in English, but finds sections whose
+    heading is written in the handbook's language too."""
     return Markup().join(s.html for s in sections if is_heading(s.heading, heading))
 
 
@@ -300,8 +301,8 @@ def _first_point(html: Markup) -> str:
 
 
 def in_short(text: str, most: int) -> str:
-    """As many whole clauses of a text as have at most `most` words together; if its first clause is
-    longer, that one whole. What is left out is shown by CUT."""
+    """The beginning of a text: as many whole clauses as have at most `most` words together, but at
+    least one. If anything is left out, the result ends with CUT."""
     parts = text.split()
     if len(parts) <= most:
         return text
@@ -312,7 +313,7 @@ def in_short(text: str, most: int) -> str:
 
 
 def _cut(text: str) -> str:
-    """The text with the sign that something is left out after it."""
+    """The text followed by CUT, the sign that something is left out."""
     return text.rstrip(",;:.") + CUT
 
 

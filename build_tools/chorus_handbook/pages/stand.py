@@ -72,7 +72,8 @@ def stand(
 
 
 def empty_stand(page: str, chorus: Chorus) -> Markup:
-    """The HTML of a dated warm-up's stand without items, which the browser adds."""
+    """The HTML of a stand without items, for the page on which a warm-up is put together; the
+    browser adds the items."""
     return render(
         "stand.html",
         title="",

@@ -36,9 +36,10 @@ def first_days(log: Log) -> str:
 
 
 def last_sung(slug: str, log: Log) -> Markup:
-    """The note in lists that says when an exercise was last sung, or that it is new; empty if it
-    was never sung and the log is too short to call anything new. The element has the last days on
-    which it was sung, from which the browser finds out whether it is known or resting today."""
+    """The element in lists that says when an exercise was last sung, or that it is new; empty if it
+    was never sung and the log is too short to call anything new. An attribute has the last days on
+    which the exercise was sung, from which the browser finds out whether it is known or resting
+    today."""
     sung = log.sung.get(slug, ())
     if sung:
         text = _("Last sung {date}", date=short_date(date.fromordinal(sung[-1])))

@@ -112,9 +112,9 @@ def first_key(facts: Facts | None) -> str:
 
 
 def interval(steps: int, semitones: int) -> str:
-    """A simple interval in words, named as it is spelled: "a diminished fifth" for 4 steps and 6
-    semitones. An augmented unison, such as A to A flat, is a semitone for whoever looks for a note;
-    a spelling without a usual name is called by its semitones."""
+    """An interval of less than an octave in words, named as it is spelled: "a diminished fifth" for
+    4 steps and 6 semitones. An augmented unison (A to A flat) is called a semitone, which is how
+    singers find it. A spelling without a usual name is called by its semitones."""
     name = interval_name(steps, semitones)
     return _(_BY_SPELLING[name]) if name in _BY_SPELLING else span(semitones)
 

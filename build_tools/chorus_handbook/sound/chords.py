@@ -47,8 +47,8 @@ class SoundingChord:
 
     @property
     def pitches(self) -> list[tuple[int, PitchClass]]:
-        """For every note, its semitones above the tonic in octave 0 and its pitch class; lowest
-        first."""
+        """For every note, its semitones above the key's tonic (as in `TimedNote.semitones`) and its
+        pitch class; lowest first."""
         return sorted(
             pitch
             for note in self.notes
@@ -162,9 +162,10 @@ def _height(classes: Collection[PitchClass], root: PitchClass) -> int | None:
 
 
 def lead_chord(timed: TimedPass) -> tuple[int, ...]:
-    """The chord that gives a key, in semitones above the tonic in octave 0; empty where nobody
-    sings. It is the triad on the tonic, minor in minor modes, in the octave whose middle is nearest
-    to the middle of what is sung, so that every voice can take its note from it."""
+    """The chord that gives a key, in semitones above its tonic (as in `TimedNote.semitones`); empty
+    where nobody sings. It is the triad on the tonic, minor in minor modes, in the octave whose
+    middle is nearest to the middle of what is sung, so that every voice can take its note from
+    it."""
     sung = [semitone for note in timed.sung for semitone in note.semitones]
     if not sung:
         return ()

@@ -113,5 +113,6 @@ def _frame(name: str, body: bytes) -> bytes:
 
 
 def _text(text: str) -> bytes:
-    """UTF-16 with its byte order mark. A NUL would end the text; lone surrogates have no code."""
+    """A text as UTF-16 with its byte order mark. A NUL is replaced, because it would end the text,
+    and so are lone surrogates, which have no code."""
     return b"\xff\xfe" + text.replace("\0", " ").encode("utf-16-le", errors="replace")

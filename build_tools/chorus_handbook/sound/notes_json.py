@@ -25,7 +25,7 @@ def notes_data(
     slug: str, front: FrontMatter, keys: Sequence[Pitch], timed: TimedPass, tuned: Tuned
 ) -> dict[str, Any]:
     """The content of notes.json, from the timed notes and their tuning. `front` must state a tempo;
-    `keys` are the tonics of the keys in order, in octave 0."""
+    `keys` are the tonics of the keys (such as C4), in the order of singing."""
     return {
         "version": VERSION,
         "slug": slug,

@@ -48,7 +48,8 @@ HARMONIC_SEVENTH = Fraction(7, 4)
 
 
 def scale_ratio(steps: int, semitones: int) -> Fraction:
-    """The ratio of a spelled interval above a note, as a degree of the scale on that note."""
+    """The ratio of an interval above a note, as a degree of the major scale on that note, raised or
+    lowered if its spelling says so."""
     alter = _alteration(steps, semitones)
     known = (steps, alter) in _ALTERED or alter == 0
     # the nearest alteration with a ratio; the rest of the way goes by chromatic semitones
@@ -79,5 +80,6 @@ def away(ratio: Fraction, semitones: int) -> float:
 
 
 def _alteration(steps: int, semitones: int) -> int:
-    """Semitones away from the major scale's own degree."""
+    """By how many semitones an interval is larger than the degree of the major scale with the same
+    number of steps; negative if it is smaller."""
     return (semitones - NATURALS[steps] + 6) % 12 - 6

@@ -73,7 +73,7 @@ class SoundFontTones:
 
     @property
     def name(self) -> str:
-        """Identifies everything that the tones depend on."""
+        """A text that identifies everything on which the tones depend, for cache keys."""
         return f"font {SOUND.version()} {self.digest} {self.bank} {self.program}"
 
     def tone(self, midi: float) -> Samples:
@@ -117,7 +117,8 @@ class SoundFontTones:
 
 @lru_cache(maxsize=_CACHED_TONES)
 def _samples(font: SoundFontTones, key: int) -> tuple[Samples, float]:
-    """The MIDI note `key` as the font sounds it, and by how many cents it is out of tune."""
+    """The MIDI note `key` as the font sounds it, and by how many cents it is sharp (negative:
+    flat)."""
     import numpy as np
 
     sound = np.frombuffer(font.played(key), dtype="<i2") / 32768

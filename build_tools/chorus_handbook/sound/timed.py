@@ -63,8 +63,8 @@ class TimedNote:
 
     at, length: in ticks; `length` is how long it sounds, `written` how long it would sound without
         a breath or a staccato dot.
-    semitones: above the tonic in octave 0, highest first; several when the voice divides, none when
-        it speaks.
+    semitones: above the tonic that the key names (C4, say), highest first; several when the voice
+        divides, none when it speaks.
     degrees: the same pitches as they are spelled, in the voice's octave.
     drawn: the id of the note in the drawing.
     level: from 0 to 1. `swell`: the ticks after the onset at which the level changes direction,

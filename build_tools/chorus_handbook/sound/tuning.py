@@ -65,7 +65,7 @@ _BY_ROOTS_DESCRIPTION = N_(
     "keeps its pitch."
 )
 
-#: By the id of each note, how many cents each of its pitches lies above equal temperament.
+#: Maps the id of each note to how many cents each of its pitches lies above equal temperament.
 Cents = Mapping[str, tuple[float, ...]]
 
 
@@ -123,9 +123,12 @@ def _by_tonic(timed: TimedPass) -> Cents:
 
 
 def _pure(chord: SoundingChord, fixed: Mapping[str, Sequence[float]]) -> dict[PitchClass, float]:
-    """The cents of the notes of a pure chord, by pitch class; empty where the chord has no root. Of
-    the values that its root may have, the one is chosen with which most notes sustained from before
-    keep their pitch, then the one with which most notes agree with the scale."""
+    """The cents of the notes of a chord that is pure in itself, by pitch class; empty if the chord
+    has no root. `fixed` has the notes that were tuned before, by id.
+
+    If its root may have two values (`_values`), the one is chosen with which more of the notes that
+    sound on from before keep their pitch; if both do as well, the one with which more notes agree
+    with the scale."""
     pitches = chord.pitches
     classes = {one for _pitch, one in pitches}
     root = chord_root(classes, pitches[0][1])
@@ -155,7 +158,8 @@ def _values(root: PitchClass) -> list[float]:
 
 
 def _from_root(root: PitchClass, cents: float, classes: set[PitchClass]) -> dict[PitchClass, float]:
-    """The cents of notes above a root: as members of its chord, or else as degrees of its scale."""
+    """The cents of the pitch classes in `classes` above a root that is `cents` from equal
+    temperament itself: as members of its chord, or else as degrees of its scale."""
     names = intervals_above(root, classes)
     found = {}
     for one in classes:

@@ -45,7 +45,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Rung:
-    """One key: its tonic for octave 0, and what every voice that sings does in it, by the voice's
+    """One key: its tonic, such as C4, and what every voice that sings does in it, by the voice's
     name in the chorus's order."""
 
     tonic: Pitch
@@ -99,8 +99,8 @@ def compute_ladder(
     may_change_octave: bool = False,
     wide: bool = False,
 ) -> Ladder:
-    """The ladder of a score that is sung in `keys` (tonics for octave 0), one key after another.
-    The leader, who has no range, is left out.
+    """The ladder of a score that is sung in `keys` (tonics, such as C4), one key after another. The
+    leader, who has no range, is left out.
 
     may_change_octave: whether a voice that is out of its range may sing on in another octave.
     wide: whether the manner of sounding (a hum, a trill) may use the extended range of a voice.
@@ -140,9 +140,9 @@ def compass_of(voice: Voice) -> Compass:
 
 
 def reach_of(part: Part, score: Score, tonic: Pitch, *, wide: bool = False) -> Reach:
-    """The lowest and highest notes that a part sings in the key on `tonic` (octave 0). `wide` says
-    whether every note may use the extended range of the voice. Notes that are sung only as far as
-    is easy count only if there are no others.
+    """The lowest and highest notes that a part sings in the key on `tonic`, in its own octave.
+    `wide` says whether every note may use the extended range of the voice. Notes that are sung only
+    as far as is easy count only if there are no others.
 
     A note is glided over, not sung, if a glide begins or ends on it and its steady part is shorter
     than a beat. In a siren, for example, only the notes on which the voice stays count as sung.

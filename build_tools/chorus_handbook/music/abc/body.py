@@ -28,8 +28,8 @@ from chorus_handbook.problems import Place, Problem, in_quotes
 
 
 def read_voices(tune: Tune) -> Reading:
-    """Read the fields of a tune and the music of all its voices. If the tune is too large, nothing
-    is read but the problem that says so."""
+    """Read the fields of a tune and the music of all its voices. If the tune is too large, the
+    result has nothing but the problem that says so."""
     reader = _TuneReader()
     if large := too_large(tune):
         reader.reading.problems.append(large)

@@ -144,7 +144,7 @@ def read_header(text: str, place: Place) -> tuple[Header | None, list[Problem]]:
                 )
             ]
     music = "\n".join(line for line in text.split("\n") if line != _EMPTY)
-    # By letter, the line and the text of the first field; reversed, so that the first one wins.
+    # The first field with each letter: its line and its text. Reversed, so that the first one wins.
     first = {letter: (line, value) for line, letter, value in reversed(fields)}
     (_, title), (_, tempo), (line, key_text) = (first.get(letter, (1, "")) for letter in "TQK")
     try:

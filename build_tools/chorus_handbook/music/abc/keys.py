@@ -86,7 +86,7 @@ def read_key(text: str) -> tuple[Key, str]:
         end, name = found.start(3), ""  # the word is not a mode but, for example, a clef
     tonic = Pitch(LETTERS.index(letter), _SIGNS[sign], REFERENCE_OCTAVE)
     stated, fifths = _MODES[name]
-    # By step above C, the semitones by which it is altered.
+    # Maps a letter, as steps above C, to the semitones by which it is altered.
     altered = {} if name == _EXPLICIT[:3] else _signature(tonic.fifths + fifths, found[0])
     rest = text[end:]
     while accidental := _ACCIDENTAL.match(rest):
@@ -106,8 +106,9 @@ def _mode(word: str) -> str | None:
 
 
 def _signature(fifths: int, name: str) -> dict[int, int]:
-    """By step above C, the semitones by which a signature of `fifths` sharps (negative: flats)
-    alters it. `name` is the key as it is written, for the message. Raises FieldError."""
+    """Maps each letter (as steps above C) that a signature of `fifths` sharps (negative: flats)
+    alters to the semitones by which it does. `name` is the key as it is written, for the message.
+    Raises FieldError if the signature would have more than seven signs."""
     if abs(fifths) > _MOST_SIGNS:
         raise FieldError(
             f'"{name.strip()}" would need {abs(fifths)} {"sharps" if fifths > 0 else "flats"}.',

@@ -1,5 +1,10 @@
 """Turns the signs (tokens) of one voice of ABC music into written notes between bar lines, with
 ties, slurs, decorations and dynamics (section 4 of the standard).
+
+`MelodyReader` has a method for each kind of token. Pitches, lengths, slurs, and the decorations
+that wait for their note are kept in objects of their own (`pitches`, `rhythm`, `slurs`,
+`decorations`). The music between two bar lines is a `Piece` (`music/written.py`); repeats are not
+written out here.
 """
 
 from __future__ import annotations

@@ -35,8 +35,8 @@ def names_in(text: str) -> Iterator[str]:
 
 
 def revoice(text: str, revoicing: Revoicing) -> str:
-    """The text with the lines of their voices given to ours, as `revoicing` says. Where a line
-    moves to another octave, the first `V:` of its voice gets a setting that says so."""
+    """The text rewritten so that our voices sing the lines of theirs, as `revoicing` says. Where a
+    line moves to another octave, the first `V:` of its voice gets a setting that says so."""
     key = _KEY.search(text)
     key_shift = (_shift(key["manner"]) if key else None) or 0
     shifts = _shifts(text, key_shift)
@@ -70,8 +70,9 @@ def revoice(text: str, revoicing: Revoicing) -> str:
 
 
 def _shifts(text: str, key_shift: int) -> dict[str, int]:
-    """By the name after `V:`, how many octaves are added to the letters of each voice: as its first
-    `V:` that states it says, or else as `K:` says (`key_shift`)."""
+    """Maps the name of each voice (after `V:`) to the number of octaves that are added to its
+    letters. The first `V:` of the voice that states this number counts, or else `K:` (`key_shift`).
+    """
     shifts: dict[str, int | None] = {}
     for voice in _VOICE.finditer(text):
         before = shifts.get(voice["id"])

@@ -4,6 +4,9 @@ A `w:` line belongs to the notes since the `w:` line before, on however many lin
 are; several `w:` lines in a row are verses. Notes without a `w:` have no syllable. Each of several
 tied notes takes a syllable or a sign, as in the standard, so the second needs `_` or `*`. Three
 dots at the end, which extend the last syllable to the last note, are our own addition.
+
+`music/lyrics.py` does most of the work: it turns words into *slots*, each of which is what one note
+gets (a syllable, or a sign such as `_` or `*`), and lays the slots under the notes.
 """
 
 from __future__ import annotations

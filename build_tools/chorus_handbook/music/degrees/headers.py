@@ -160,7 +160,7 @@ def _octave(header: Header, text: str, chorus: Chorus) -> Header:
     return replace(header, octaves=MappingProxyType(octaves))
 
 
-#: By the name of a header line, the function that reads it.
+#: The functions that read header lines, by the name of the line.
 _READERS: dict[str, Callable[[Header, str, Chorus], Header]] = {
     "meter": _meter,
     "pickup": _pickup,

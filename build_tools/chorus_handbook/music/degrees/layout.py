@@ -1,4 +1,4 @@
-"""Makes the lines of a block equally long, so that they can be sung together.
+"""Makes the lines of a block (lines that sound together) equally long.
 
 With a meter, a line that is too short is silent at its end. In free meter, lines wait for each
 other at every bar line. In a line that ends with three dots, the last note lasts to the end of the
@@ -42,7 +42,8 @@ def _metered(melodies: Sequence[Melody], bar: Fraction, first: Fraction) -> list
     """Lay out the lines of a block in a meter whose bars last `bar` quarters, the first one
     `first`."""
     written = [_bars_to_check(melody, bar, first) for melody in melodies]
-    # The block is as long as the longest line of which the length is known.
+    # The block is as long as its longest line. The length of a line is known if the line does not
+    # end with three dots (`closed`), and certain if all its signs could be read as well.
     closed = [i for i, melody in enumerate(melodies) if not melody.open_at]
     certain = [i for i in closed if not melodies[i].unreadable]
     closed_bars = max((len(written[i]) for i in closed), default=0)

@@ -36,8 +36,8 @@ class Adopted:
 
 
 def adopt(data: bytes, names: Mapping[str, str]) -> Adopted:
-    """Prepare a MusicXML document. `names` has new names for parts, by their printed names. Raises
-    ScoreFileError, also when no part has one of these printed names."""
+    """Prepare a MusicXML document. `names` maps printed names of parts to the names that they get.
+    Raises ScoreFileError, also when no part has one of these printed names."""
     tree, errors = parse_score(data)
     if tree is None:
         raise errors[0]
@@ -78,8 +78,8 @@ def _name_mode(root: _Element, fifths: str, mode: str) -> None:
 
 
 def _rename(root: _Element, names: Mapping[str, str]) -> None:
-    """Give parts new names, by their printed names. Raises ScoreFileError when there is no part
-    with one of these."""
+    """Rename parts: `names` maps their printed names to new ones. Raises ScoreFileError when no
+    part has one of these printed names."""
     parts = {part: printed for part, (printed, _) in part_names(root).items()}
     known = in_quotes(" ".join(name.split()) for name in parts.values() if name)
     for old, new in names.items():

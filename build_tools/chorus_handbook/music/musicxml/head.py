@@ -56,8 +56,8 @@ def title(root: _Element) -> str:
 
 
 def part_names(root: _Element) -> dict[str, tuple[str, int]]:
-    """By the id of each part, its printed name (a name on several lines keeps them) and the number
-    of the line of the file that names it."""
+    """Maps the id of each part to its printed name (which may have several lines) and the number of
+    the line of the file that names it."""
     names = {}
     for part in root.iterfind("part-list/score-part"):
         lines = (part.findtext("part-name") or "").split("\n")

@@ -62,7 +62,8 @@ def with_file(
 
 
 def _first_ids(score: Score) -> dict[str, str]:
-    """By written id, the id of the first note in the score that is sung for that written note."""
+    """Maps the written id of each element to the id of the first note of the score that is sung for
+    it."""
     ids: dict[str, str] = {}
     for part in score.parts:
         for note in part.notes:
@@ -72,8 +73,8 @@ def _first_ids(score: Score) -> dict[str, str]:
 
 
 def _tied_ids(voices: Sequence[WrittenVoice], first_ids: Mapping[str, str]) -> dict[str, str]:
-    """By written id, the drawn ids of the written notes that are tied to one before. `first_ids`
-    has the drawn ids of the others."""
+    """Maps the written id of each element that is tied to one before to its drawn id. `first_ids`
+    has the drawn ids of the other elements."""
     taken = set(first_ids.values())
     found: dict[str, str] = {}
     for written in voices:

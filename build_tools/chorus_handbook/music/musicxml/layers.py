@@ -126,7 +126,7 @@ def _overlaps(timed: Timed, printed: Sequence[Timed]) -> bool:
 
 
 def _in_order(timed: Iterable[Timed]) -> list[Timed]:
-    """Those that last any time, in the order in which they begin."""
+    """The notes and rests that have a duration, in the order in which they begin."""
     return sorted((t for t in timed if t.note.duration), key=lambda t: t.onset)
 
 
@@ -169,7 +169,7 @@ def _divided(timed: list[Timed], further: Iterable[Timed], problems: list[Proble
 
 
 def _silent_rests(rests: Iterable[Timed], voiced: Sequence[Timed]) -> Iterator[Timed]:
-    """Those of the rests during which none of the notes in `voiced` sounds."""
+    """The rests during which none of the notes in `voiced` sounds."""
     ends = [t.end for t in voiced]  # in order, as nothing overlaps
     for rest in rests:
         following = bisect_right(ends, rest.onset)
@@ -256,8 +256,8 @@ def _balance_hairpins(result: WrittenVoice) -> None:
 
 
 def _join_ties(notes: Sequence[WrittenNote]) -> None:
-    """Keep ties that lead to a note of the same pitch; others are drawn but not sung. The note that
-    is tied is `loose`: if another note follows it because of a repeat, it is sung without the
+    """Keep ties that lead to a note of the same pitch; all others are drawn but not sung. A tied
+    note becomes `loose`: if, because of a repeat, another note follows, it is sung without the
     tie."""
     for n, note in enumerate(notes):
         if note.tie:

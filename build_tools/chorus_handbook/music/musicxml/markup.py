@@ -164,7 +164,7 @@ def _usual_accidental(accidental: _Element) -> None:
         accidental.text = _PLAIN[int(float(alter))]
 
 
-#: By the name of an element, the function that makes it valid.
+#: The functions that make elements valid, by the name of the element.
 _CORRECTIONS: dict[str, Callable[[_Element], None]] = {
     "accidental": _usual_accidental,
     "measure": _add_number,

@@ -45,7 +45,8 @@ def read_pitch(note: _Element) -> Pitch | str | None:
 
 @lru_cache(maxsize=100)
 def _alter(text: str) -> Fraction:
-    """Cached, because making a Fraction of a text is slow."""
+    """The semitones in the text of an `alter` element. Cached, because making a Fraction of a text
+    is slow."""
     return Fraction(text)
 
 

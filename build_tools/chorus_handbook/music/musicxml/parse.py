@@ -117,7 +117,8 @@ def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileE
 
 
 def _schema_errors(tree: etree._ElementTree) -> list[SchemaError]:
-    """Remove from the tree what no singer needs. Returns the errors that remain then."""
+    """Remove from the tree what no singer needs, and validate the rest. Returns the errors that
+    remain."""
     root = tree.getroot()
     tidy(root)
     wrong = list(schema_errors(tree))

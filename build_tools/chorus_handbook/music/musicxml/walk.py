@@ -70,7 +70,7 @@ class Measure:
     layers: its notes and rests.
     marks: its dynamics and hairpins, each with its moment and the number of its staff (0 for all
         staves).
-    length: up to the end of the layer that lasts longest.
+    length: in quarters, up to the end of the layer that lasts longest.
     left, right: the bar lines before and after it.
     """
 
