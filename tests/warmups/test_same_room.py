@@ -46,3 +46,15 @@ def test_two_warm_ups_meet(
     found = list(check_rooms(texts))
     assert [problem.code for problem in found] == ["warmup-twice"] * meet
     assert all(problem.place.path == texts[1].source.path for problem in found)
+
+
+def test_a_short_one_within_a_long_one_does_not_hide_it() -> None:
+    """The third begins after the short one has ended, but during the long one."""
+    day = "2026-09-03"
+    texts = [
+        warm_up(day, "19:30", "Loft", 60),
+        warm_up(day, "19:35", "Loft", 5),
+        warm_up(day, "19:50", "Loft", 10),
+    ]
+    found = list(check_rooms(warm_ups_in(texts)))
+    assert [problem.place.path for problem in found] == [text.source.path for text in texts[1:]]

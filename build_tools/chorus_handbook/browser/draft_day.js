@@ -1,12 +1,13 @@
 // @ts-check
 /**
- * The date that a draft (a warm-up being put together on the page) gets by itself, until somebody
- * chooses another.
+ * The date of a draft (a warm-up being put together on the page): the one that it gets by itself, until
+ * somebody chooses another, and how the list of drafts writes it.
  */
 
 import { dayNumber, dayOf } from "./rotation.js";
+import { language } from "./words.js";
 
-/** @import { Plan } from "./planning.js" */
+/** @import { Plan, Planning } from "./planning.js" */
 
 const DAY_MS = 24 * 60 * 60_000;
 const WEEK = 7;
@@ -15,16 +16,26 @@ const SEASON = 10;
 
 /**
  * The plan with a date. If it has none, it gets the next date, today included, that falls on the day
- * of the week on which the chorus sang most often lately; today if it never sang.
+ * of the week on which the chorus sang most often lately (today's, if it never sang), and for which the
+ * handbook has no warm-up yet.
  * @param {Plan} plan
- * @param {string[]} days the dates on which the chorus sang, such as "2026-09-03", the last one last
+ * @param {Planning} planning
  * @returns {Plan}
  */
-export function withDay(plan, days) {
+export function withDay(plan, { days, warm_ups = [] }) {
   if (plan.date) return plan;
   const today = dayOf(new Date());
-  const wait = daysToWait(days.slice(-SEASON).map(dayNumber), today);
-  return { ...plan, date: new Date((today + wait) * DAY_MS).toISOString().slice(0, 10) };
+  const planned = new Set(warm_ups.map(({ date }) => dayNumber(date)));
+  let day = today + daysToWait(days.slice(-SEASON).map(dayNumber), today);
+  while (planned.has(day)) day += WEEK;
+  return { ...plan, date: new Date(day * DAY_MS).toISOString().slice(0, 10) };
+}
+
+/** A date as the list of drafts has it: "10 Dec"; empty without one. @param {string} date */
+export function shortDate(date) {
+  if (!date) return "";
+  const form = new Intl.DateTimeFormat(language() === "en" ? "en-GB" : language(), { day: "numeric", month: "short", timeZone: "UTC" });
+  return form.format(new Date(date));
 }
 
 /** In how many days it is the day of the week that `days` have most often; 0 without any. Days count as in `dayNumber`. @param {number[]} days @param {number} today */

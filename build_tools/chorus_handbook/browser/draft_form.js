@@ -64,15 +64,21 @@ function thereIn(form) {
   return there;
 }
 
-/** The plan with what the form says now. An empty field that a plan must have leaves what was there. @param {HTMLElement} form @param {Plan} plan @param {Planning} planning @returns {Plan} */
-export function readForm(form, plan, planning) {
+/** The fields of a plan that other fields of the form are a part of. @type {Record<string, string>} */
+const PART_OF = { piece: "leads_into", chord: "leads_into", goals: "leads_into", from: "there", until: "there" };
+
+/**
+ * The plan with what one of the fields says now. An empty field that a plan must have leaves what was
+ * there. The others stay as they were written: who is there may be named by a group.
+ * @param {string} name of the field @param {HTMLElement} form @param {Plan} plan @param {Planning} planning @returns {Plan}
+ */
+export function readForm(name, form, plan, planning) {
   const value = (/** @type {string} */ name) => fields(form, `[name=${name}]`)[0].value.trim();
   const chosen = (/** @type {string} */ name) => fields(form, `[name=${name}]:checked`).map((box) => box.value);
   const present = chosen("present");
   const chord = fields(form, "[name=chord]").flatMap((field) => (field.value.trim() ? [[field.dataset.voice ?? "", field.value.trim()]] : []));
   const kind = value("kind");
-  return readPlan({
-    ...plan,
+  const now = {
     title: value("title") || plan.title,
     date: value("date") || plan.date,
     starts: value("starts") || plan.starts,
@@ -86,5 +92,7 @@ export function readForm(form, plan, planning) {
     pianist: value("pianist"),
     room: value("room"),
     leads_into: { piece: value("piece"), first_chord: Object.fromEntries(chord), goals: chosen("goals") },
-  });
+  };
+  const changed = PART_OF[name] ?? name;
+  return readPlan({ ...plan, [changed]: Reflect.get(now, changed) });
 }

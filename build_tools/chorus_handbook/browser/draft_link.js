@@ -17,24 +17,26 @@ import { readItem, readPlan } from "./drafts.js";
 
 const VERSION = "1";
 /** The letters that stand for the fields of a plan and of an item. */
-const PLAN = { t: "title", d: "date", s: "starts", m: "minutes", k: "kind", p: "piece", c: "first_chord", g: "goals", v: "present", f: "few", h: "there", j: "join_in", l: "leader", i: "pianist", r: "room" };
-const ITEM = { e: "exercise", k: "keys", m: "minutes", f: "formation", v: "variation", b: "by", i: "if_time", n: "note", a: "at", o: "keep" };
+const PLAN = { t: "title", d: "date", s: "starts", m: "minutes", k: "kind", p: "piece", c: "first_chord", g: "goals", v: "present", f: "few", h: "there", j: "join_in", l: "leader", i: "pianist", r: "room", e: "at_home", a: "answers", u: "file", b: "body" };
+const ITEM = { e: "exercise", k: "keys", m: "minutes", f: "formation", v: "variation", b: "by", i: "if_time", n: "note", a: "at", o: "keep", s: "sung", t: "top", r: "remark" };
 const NUMBERS = ["minutes", "join_in", "if_time"];
-const LISTS = ["goals", "present", "few"];
-/** Fields that hold a text for each of some voices, written as `bass:D3,tenor:A3`. */
-const BY_VOICE = ["first_chord", "there"];
+const LISTS = ["goals", "present", "few", "at_home"];
+/** Fields that hold a text for each of some names, each written by itself as `bass:D3`. */
+const BY_NAME = ["first_chord", "there", "answers"];
 
 /** A plan as a link has it. @param {Plan} plan @returns {string} what stands after the "#" */
 export function written({ items, leads_into, ...fields }) {
-  const byVoice = (/** @type {Record<string, string> | undefined} */ texts) => Object.entries(texts ?? {}).map((pair) => pair.join(":")).join(",");
-  const flat = { ...fields, there: byVoice(fields.there), piece: leads_into?.piece, goals: leads_into?.goals, first_chord: byVoice(leads_into?.first_chord) };
-  const head = query(PLAN, flat, [["n", items.length]]);
+  const head = query(PLAN, { ...fields, ...leads_into }, [["n", items.length]]);
   return [VERSION, head, ...items.map((item) => query(ITEM, item, []))].join("~");
 }
 
 /** One part of a link. @param {Record<string, string>} names the letters of the fields @param {object} fields @param {[string, unknown][]} more further letters with their values */
 function query(names, fields, more) {
-  const values = Object.entries(names).map(([short, name]) => /** @type {[string, unknown]} */ ([short, Reflect.get(fields, name)]));
+  const values = Object.entries(names).flatMap(([short, name]) => {
+    const value = Reflect.get(fields, name);
+    const texts = BY_NAME.includes(name) ? Object.entries(value ?? {}).map((pair) => pair.join(":")) : [value];
+    return texts.map((text) => /** @type {[string, unknown]} */ ([short, text]));
+  });
   return [...values, ...more]
     .filter(([, value]) => value !== undefined && value !== "")
     .map(([short, value]) => `${short}=${escaped(String(value))}`)
@@ -78,7 +80,7 @@ export function read(text) {
  *   number of items that `n` gives (0 without it), and whether anything could not be read
  */
 function fieldsOf(names, text) {
-  /** @type {Record<string, unknown>} */
+  /** @type {Record<string, any>} */
   const fields = {};
   let [count, damaged] = [0, false];
   for (const part of text.split("&").filter(Boolean)) {
@@ -88,7 +90,8 @@ function fieldsOf(names, text) {
       const name = Object.hasOwn(names, short) ? names[short] : "";
       if (short === "n" && !name) count = Number(value) || 0;
       else if (NUMBERS.includes(name)) fields[name] = Number(value);
-      else if (BY_VOICE.includes(name)) fields[name] = Object.fromEntries(value.split(",").map((one) => one.split(/:(.*)/)));
+      else if (name === "answers") fields[name] = { ...fields[name], ...pairOf(value) };
+      else if (BY_NAME.includes(name)) fields[name] = Object.assign({}, fields[name], ...value.split(",").map(pairOf)); // older links have all in one
       else if (LISTS.includes(name)) fields[name] = value.split(",");
       else if (name) fields[name] = value;
       else damaged = true;
@@ -97,4 +100,10 @@ function fieldsOf(names, text) {
     }
   }
   return { fields, count, damaged };
+}
+
+/** @param {string} text such as "bass:D3" @returns {Record<string, string>} */
+function pairOf(text) {
+  const [name, rest = ""] = text.split(/:(.*)/s);
+  return { [name]: rest };
 }

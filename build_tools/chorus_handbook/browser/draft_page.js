@@ -7,28 +7,26 @@
 
 import { clockOf, joinsByItem } from "./attendance.js";
 import { timeOfDay, timetable } from "./clock.js";
-import { withDay } from "./draft_day.js";
+import { shortDate, withDay } from "./draft_day.js";
 import { makeMovable } from "./draft_drag.js";
-import { fileName, fileText } from "./draft_file.js";
 import { readForm } from "./draft_form.js";
-import { written } from "./draft_link.js";
 import { receivedIn } from "./draft_received.js";
 import { changedItem, draftRow, noticeOf, titleOf } from "./draft_row.js";
 import { DraftSearch } from "./draft_search.js";
+import { save, share } from "./draft_share.js";
 import { showSummary } from "./draft_summary.js";
 import { DraftTake } from "./draft_take.js";
 import { CHANGE_EVENT, showTonight } from "./draft_tonight.js";
 import { MOST_ITEMS, currentOf, draftsIn, emptyPlan, storedDrafts, withDraft, withExercise, withMoved, withPlan } from "./drafts.js";
-import { sentences } from "./finding_sentences.js";
+import { noticed } from "./finding_sentences.js";
 import { runningOrder } from "./planning.js";
 import { FACTS } from "./shared_facts.js";
+import { clashes } from "./same_room.js";
 import { findings } from "./warm_up_checks.js";
 import { gettext } from "./words.js";
 
 /** @import { Drafts } from "./drafts.js" */
 /** @import { Plan, Planning } from "./planning.js" */
-
-const MINUTE_MS = 60_000;
 
 class DraftPage {
   /** @param {HTMLElement} page @param {Planning} planning */
@@ -76,7 +74,7 @@ class DraftPage {
 
   /** The plan with a date; see `withDay`. @param {Plan} plan @returns {Plan} */
   dated(plan) {
-    return withDay(plan, this.planning.days);
+    return withDay(plan, this.planning);
   }
 
   /**
@@ -200,8 +198,8 @@ class DraftPage {
       earlier: () => this.move(place, place - 1, "[data-do=earlier]"),
       later: () => this.move(place, place + 1, "[data-do=later]"),
       remove: () => this.remove(place),
-      share: () => void this.share(),
-      save: () => this.save(),
+      share: () => void share(this.find(".hb-draft-link"), this.plan).then((told) => this.tell(told)),
+      save: () => this.tell(save(this.plan, this.planning)),
     };
     Reflect.get(acts, button?.dataset.do ?? "")?.();
     if (button?.dataset.take) void this.take(button.dataset.take);
@@ -237,7 +235,7 @@ class DraftPage {
     } else if (target.closest(".hb-draft-item")) {
       this.changeItem(Number(target.closest("li")?.dataset.place), target.name);
     } else if (target.closest(".hb-draft-about")) {
-      this.replan(readForm(this.find(".hb-draft-about"), this.plan, this.planning), gettext("Changed."));
+      this.replan(readForm(target.name, this.find(".hb-draft-about"), this.plan, this.planning), gettext("Changed."));
     }
   }
 
@@ -254,7 +252,7 @@ class DraftPage {
   show() {
     const { plan, planning } = this;
     const order = runningOrder(plan, planning);
-    const found = findings(order);
+    const found = findings(order).map((one) => ({ ...one, ...noticed(one, plan, order, planning) }));
     /** For each item whose exercise is in the handbook, its number in the plan, from 1. */
     const numbers = plan.items.flatMap(({ exercise }, place) => (Object.hasOwn(planning.exercises, exercise) ? [place + 1] : []));
     const slots = timetable(order.items);
@@ -272,15 +270,16 @@ class DraftPage {
         slot,
         joins: joins[planned] ?? [],
         begins: slot ? timeOfDay(clockOf(plan.starts), slot.begins) : "",
-        told: found.filter((one) => planned >= 0 && one.item === planned).map((one) => sentences(one, order, planning)),
+        told: found.filter((one) => planned >= 0 && one.item === planned),
         link: new URL(`exercises/${item.exercise}/`, this.handbook).href,
         open: place === this.open,
       }, planning);
     });
     this.list.replaceChildren(...rows);
-    const whole = found.filter(({ item }) => item === null).map((one) => sentences(one, order, planning));
-    this.find(".hb-draft-findings").replaceChildren(...whole.map(noticeOf));
-    showSummary((selector) => this.find(selector), plan, order, numbers, planning, found.length);
+    this.find(".hb-draft-findings").replaceChildren(...found.filter(({ item }) => item === null).map(noticeOf));
+    const met = clashes(plan, planning);
+    this.find(".hb-draft-clashes").replaceChildren(...met.map(noticeOf));
+    showSummary((selector) => this.find(selector), plan, order, numbers, planning, found.filter(({ answer }) => !answer).length + met.length);
     this.showDrafts();
     this.search.update(planning, plan);
     showTonight({ plan, order, planning });
@@ -293,33 +292,7 @@ class DraftPage {
     }
     const choice = /** @type {HTMLSelectElement} */ (this.find("[name=draft]"));
     const current = currentOf(this.all)?.id;
-    choice.replaceChildren(...this.all.drafts.map(({ id, plan: one }) => new Option([one.title, one.date].filter(Boolean).join(" · "), id, false, id === current)));
-  }
-
-  /** Shows a link to the draft, and copies it if the browser lets it. */
-  async share() {
-    const link = `${location.origin}${location.pathname}#${written(this.plan)}`;
-    const field = /** @type {HTMLInputElement} */ (this.find("[name=link]"));
-    this.find(".hb-draft-link").hidden = false;
-    field.value = link;
-    try {
-      await navigator.clipboard.writeText(link);
-      this.tell(gettext("The link is copied: paste it into a message."));
-    } catch {
-      field.select();
-      this.tell(gettext("Copy the selected link into a message."));
-    }
-  }
-
-  /** Saves the draft as the file of a warm-up. */
-  save() {
-    const { plan } = this;
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(new Blob([fileText(plan)], { type: "text/markdown" }));
-    link.download = fileName(plan);
-    link.click();
-    this.tell(gettext("Saved as {file}. Put it into handbook/warmups/ and run: handbook check", { file: link.download }));
-    setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS); // by then the browser has saved the file
+    choice.replaceChildren(...this.all.drafts.map(({ id, plan: one }) => new Option([shortDate(one.date), one.title].filter(Boolean).join(" · "), id, false, id === current)));
   }
 
   /** Shows a message, which stays on the page until the next change. @param {string} message */

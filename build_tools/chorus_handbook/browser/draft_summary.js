@@ -8,6 +8,7 @@ import { MINUTE, sum, total } from "./clock.js";
 import { buildUp, buildUpRows } from "./draft_chart.js";
 import { showForm } from "./draft_form.js";
 import { time } from "./finding_sentences.js";
+import { sameDay } from "./same_room.js";
 import { gettext, joined, ngettext } from "./words.js";
 
 /** @import { Plan, Planning, RunningOrder } from "./planning.js" */
@@ -24,6 +25,7 @@ import { gettext, joined, ngettext } from "./words.js";
 export function showSummary(find, plan, { items }, numbers, planning, found) {
   showForm(find(".hb-draft-about"), plan, planning);
   find(".hb-draft-title").textContent = `${plan.title} · ${find(".hb-draft-when").textContent}`;
+  find(".hb-draft-same-day").textContent = sameDay(plan, planning).join(" ");
   find(".hb-draft-empty").hidden = plan.items.length > 0;
   for (const part of [".hb-draft-chart", ".hb-draft-done"]) find(part).hidden = !items.length;
   const impacts = JSON.parse(find(".hb-draft-picture").dataset.impacts ?? "[]");

@@ -13,14 +13,16 @@ import { RULES } from "./warm_up_rules.js";
 /** @typedef {{id: string, plan: Plan}} Draft */
 /** All drafts, and the id of the current one, which the page shows and to which exercises are added. @typedef {{current: string, drafts: Draft[]}} Drafts */
 
-/** How many characters each text field may have, and how many items a warm-up: the same as in a warm-up's file. */
-export const LONGEST = { title: 80, leader: 60, pianist: 60, room: 60, piece: 80, by: 60, variation: 120, note: 300 };
+/** How many characters each text field may have, and how many items a warm-up: the same as in a warm-up's file; `body` is our choice. */
+export const LONGEST = { title: 80, leader: 60, pianist: 60, room: 60, piece: 80, by: 60, variation: 120, note: 300, remark: 300, answer: 300, body: 20_000 };
 export const MOST_ITEMS = 30;
 
 const NAME = /^[a-z][a-z0-9]*(?:-[a-z0-9]+)*$/;
 const CLOCK = /^(?:[01]?\d|2[0-3]):[0-5]\d$/;
 /** "from 19:40", "until 19:55", or both. */
-const THERE = /^(?!$)(?:from (?:[01]?\d|2[0-3]):[0-5]\d)?(?:(?:^| +)until (?:[01]?\d|2[0-3]):[0-5]\d)?$/;
+const THERE = /^(?!$)(?:from (?:[01]?\d|2[0-3]):[0-5]\d)?(?:\s*until (?:[01]?\d|2[0-3]):[0-5]\d)?$/;
+/** The name of a dated warm-up's file. */
+const FILE = /^\d{4}-\d\d-\d\d-[a-z][a-z0-9]*(?:-[a-z0-9]+)*$/;
 const NOTE = /^[A-Ga-g](?:##|#|bb|b)?-?\d$/;
 
 /** The place in this browser's storage for the drafts of a handbook. @param {string} handbook its address @returns {StoredChoice<Drafts>} */
@@ -85,6 +87,13 @@ function line(value, longest) {
   return [...text].slice(0, longest).join("").trim() || undefined;
 }
 
+/** A text of several lines, in Markdown. @param {unknown} value */
+function textOf(value) {
+  if (typeof value !== "string") return undefined;
+  const text = value.replace(/\r\n?/g, "\n").replace(/(?![\n\t])\p{Cc}/gu, "").trim();
+  return text.slice(0, LONGEST.body) || undefined;
+}
+
 /** The value if it is a text of this form, else undefined. @param {unknown} value @param {RegExp} form */
 function matching(value, form) {
   return typeof value === "string" && form.test(value) ? value : undefined;
@@ -132,6 +141,9 @@ export function readItem(value) {
     note: line(fields.note, LONGEST.note),
     at: matching(fields.at, CLOCK),
     keep: matching(fields.keep, /^(?:opener|closer)$/),
+    sung: matching(fields.sung, /^(?:yes|cut|skipped)$/),
+    top: matching(fields.top, NOTE),
+    remark: line(fields.remark, LONGEST.remark),
   });
 }
 
@@ -141,6 +153,7 @@ export function readPlan(value) {
   const leads = objectOf(fields.leads_into);
   const chord = Object.entries(objectOf(leads.first_chord)).filter(([name, note]) => NAME.test(name) && matching(note, NOTE));
   const there = Object.entries(objectOf(fields.there)).filter(([name, hours]) => NAME.test(name) && matching(hours, THERE));
+  const answers = Object.entries(objectOf(fields.answers)).flatMap(([code, reason]) => (NAME.test(code) && line(reason, LONGEST.answer) ? [[code, line(reason, LONGEST.answer)]] : []));
   const leadsInto = present({ piece: line(leads.piece, LONGEST.piece), first_chord: chord.length ? Object.fromEntries(chord) : undefined, goals: names(leads.goals)?.slice(0, 6) });
   const items = (Array.isArray(fields.items) ? fields.items : []).flatMap((item) => readItem(item) ?? []);
   return present({
@@ -157,6 +170,10 @@ export function readPlan(value) {
     few: names(fields.few),
     there: there.length ? Object.fromEntries(there) : undefined,
     join_in: rank(fields.join_in),
+    at_home: names(fields.at_home)?.slice(0, 2),
+    answers: answers.length ? Object.fromEntries(answers) : undefined,
+    file: matching(fields.file, FILE),
+    body: textOf(fields.body),
     items: items.slice(0, MOST_ITEMS),
   });
 }

@@ -6,10 +6,11 @@
 
 import { SECOND } from "./clock.js";
 import { FACTS } from "./shared_facts.js";
+import { codeOf } from "./warm_up_checks.js";
 import { RULES } from "./warm_up_rules.js";
 import { gettext, inside, joined, keyName, pgettext } from "./words.js";
 
-/** @import { Planning, RunningOrder } from "./planning.js" */
+/** @import { Plan, Planning, RunningOrder } from "./planning.js" */
 /** @import { Finding, Value } from "./warm_up_checks.js" */
 
 /** What is wrong, and what to do. @typedef {{message: string, hint: string}} Sentences */
@@ -34,6 +35,19 @@ export function sentences({ name, values }, order, planning) {
     message: gettext(rule.page_message ?? rule.message, words),
     hint: gettext(rule.page_hint ?? rule.hint, words),
   };
+}
+
+/**
+ * The sentences of a finding in a plan. If its author has answered it, as `claims/answers.py` has it,
+ * the answer stands in place of what to do.
+ * @param {Finding} finding @param {Plan} plan @param {RunningOrder} order @param {Planning} planning
+ * @returns {Sentences & {answer: string}}
+ */
+export function noticed(finding, plan, order, planning) {
+  const { message, hint } = sentences(finding, order, planning);
+  const code = codeOf(finding.name);
+  const answer = Object.hasOwn(plan.answers ?? {}, code) ? (plan.answers?.[code] ?? "") : "";
+  return { message, hint: answer ? gettext("Answered: {reason}", { reason: answer }) : hint, answer };
 }
 
 /** @param {Value} value @param {RunningOrder} order @param {Planning} planning @returns {string} */

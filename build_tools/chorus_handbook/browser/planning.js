@@ -26,6 +26,9 @@ import { RULES } from "./warm_up_rules.js";
  * @property {string} [note]
  * @property {string} [at]
  * @property {string} [keep]
+ * @property {string} [sung]
+ * @property {string} [top]
+ * @property {string} [remark]
  */
 
 /**
@@ -44,6 +47,10 @@ import { RULES } from "./warm_up_rules.js";
  * @property {string} [pianist]
  * @property {string} [room]
  * @property {number} [join_in]
+ * @property {string[]} [at_home]
+ * @property {Record<string, string>} [answers]
+ * @property {string} [file] the name of the file that it is a draft of, without ".md"
+ * @property {string} [body] what stands below the fields in that file, as Markdown
  * @property {Item[]} items
  */
 
@@ -99,8 +106,11 @@ import { RULES } from "./warm_up_rules.js";
  * @property {Record<string, string>} cautions
  * @property {string[]} days
  * @property {Record<string, string[]>} sung
+ * @property {DatedWarmUp[]} [warm_ups]
  * @property {Record<string, Numbers>} exercises
  */
+
+/** When and where a warm-up of the handbook is; `file` is the name of its file. @typedef {{file: string, title: string, date: string, starts: string, minutes: number, room?: string}} DatedWarmUp */
 
 /** @typedef {{lowest: number, highest: number, open_lowest: number | null, open_highest: number | null}} KeyReach */
 

@@ -7,7 +7,7 @@
 
 import { sum, timetable, total } from "./clock.js";
 import { FACTS } from "./shared_facts.js";
-import { findings } from "./warm_up_checks.js";
+import { codeOf, findings } from "./warm_up_checks.js";
 import { RULES } from "./warm_up_rules.js";
 
 /** @import { PlannedItem, RunningOrder } from "./planning.js" */
@@ -82,11 +82,6 @@ export function swaps(order, place, own, candidates, wish = null) {
 function found(order) {
   const about = findings(order).map(({ name, item }) => ({ code: codeOf(name), item }));
   return new Set(about.filter(({ code }) => code !== NEW).map(({ code, item }) => `${code} ${item}`));
-}
-
-/** The code of a finding. @param {string} name @returns {string} */
-export function codeOf(name) {
-  return RULES.findings[/** @type {keyof typeof RULES.findings} */ (name)].code;
 }
 
 /** How often the formation changes. @param {PlannedItem[]} items */

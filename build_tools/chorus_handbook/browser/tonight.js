@@ -11,8 +11,8 @@ import { fewer, inKeys, tonicsIn } from "./key_choice.js";
 import { runningOrder } from "./planning.js";
 import { dayNumber } from "./rotation.js";
 import { FACTS } from "./shared_facts.js";
-import { codeOf, swaps } from "./swaps.js";
-import { findings } from "./warm_up_checks.js";
+import { swaps } from "./swaps.js";
+import { codeOf, findings } from "./warm_up_checks.js";
 
 /** @import { Item, Plan, Planning, RunningOrder } from "./planning.js" */
 /** @import { Candidate, Wish } from "./swaps.js" */

@@ -7,6 +7,7 @@
 import { checkBody, checkClose, checkExtremes, checkHarmony, checkLeaps, checkLevel, checkStrong } from "./check_build_up.js";
 import { checkArrivals, checkFormation, checkJoinIn, checkLength, checkNew, checkParts, checkRunning, checkTime, checkVoices } from "./check_evening.js";
 import { checkFromAbove, checkOccasion, checkPhrases, checkSeated, checkStillness } from "./check_occasion.js";
+import { RULES } from "./warm_up_rules.js";
 
 /** @import { RunningOrder } from "./planning.js" */
 
@@ -35,4 +36,9 @@ export function findings(order) {
   if (!order.items.length) return [];
   const checks = order.occasion === null ? VOICE_CHECKS : [...VOICE_CHECKS, ...EVENING_CHECKS];
   return checks.flatMap((check) => check(order));
+}
+
+/** The code of a finding. @param {string} name @returns {string} */
+export function codeOf(name) {
+  return RULES.findings[/** @type {keyof typeof RULES.findings} */ (name)].code;
 }

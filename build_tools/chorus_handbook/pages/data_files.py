@@ -52,8 +52,9 @@ def data_files(
     def planning() -> bytes:
         from chorus_handbook.pages.planning_file import planning_json
 
-        log = expected_log(warm_ups_in(texts))  # as `check` has it
-        return planning_json(stock, plans.chorus, plans.vocabulary, log)
+        warm_ups = warm_ups_in(texts)
+        log = expected_log(warm_ups)  # as `check` has it
+        return planning_json(stock, plans.chorus, plans.vocabulary, log, warm_ups)
 
     makers = {
         f"{FOLDER}/index.json": index,

@@ -2,17 +2,20 @@
 
 Only the page on which a warm-up is put together loads it. It has the numbers of every exercise
 (`records/planning_numbers.py`), the voices with what is comfortable for them, the words of the
-vocabulary that a plan uses, and the days on which each exercise was sung. `VERSION` is raised when
-a field is removed or changes its meaning.
+vocabulary that a plan uses, the days on which each exercise was sung, and when and where the dated
+warm-ups are. `VERSION` is raised when a field is removed or changes its meaning.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
+from typing import Any
 
 from chorus_handbook.chorus.model import Chorus, Vocabulary
+from chorus_handbook.entries.model import Text
+from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.pages.page import FOLDER
 from chorus_handbook.records import Exercise
 from chorus_handbook.shared_facts import FACTS
@@ -23,9 +26,14 @@ PLANNING_FILE = f"{FOLDER}/planning.json"
 
 
 def planning_json(
-    stock: Mapping[str, Exercise], chorus: Chorus, vocabulary: Vocabulary, log: Log
+    stock: Mapping[str, Exercise],
+    chorus: Chorus,
+    vocabulary: Vocabulary,
+    log: Log,
+    warm_ups: Sequence[Text[WarmUpFields]] = (),
 ) -> bytes:
-    """The content of planning.json; the same bytes for the same exercises and the same log."""
+    """The content of planning.json; the same bytes for the same exercises, log and warm-ups, which
+    must be sorted by when they begin."""
     head = {
         "version": VERSION,
         "chorus": chorus.name,
@@ -48,6 +56,7 @@ def planning_json(
             for slug, days in sorted(log.sung.items())
             if slug in stock
         },
+        "warm_ups": [_when_and_where(text) for text in warm_ups],
     }
     written = json.dumps(head, ensure_ascii=False, separators=(",", ":"))
     entries = ",\n".join(
@@ -60,3 +69,11 @@ def planning_json(
 
 def _day(number: int) -> str:
     return date.fromordinal(number).isoformat()
+
+
+def _when_and_where(text: Text[WarmUpFields]) -> dict[str, Any]:
+    """What a draft must know of a dated warm-up so as not to meet it: `file` is its file's name."""
+    front = text.front
+    where = {"room": front.room} if front.room else {}
+    when = {"date": front.date, "starts": front.starts, "minutes": front.minutes}
+    return {"file": text.source.slug, "title": text.title, **when, **where}

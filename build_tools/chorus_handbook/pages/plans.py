@@ -284,7 +284,7 @@ class Plans:
         has_track = text.kind == ROUTINE.name and text.source.slug in self._tracks.routines
         shown = Shown(exercises, self._config, read, self._parts.opening, has_track)
         make = partial(page.make, text, shown)
-        own = repr((text.title, text.front, text.source.body, read, has_track))
+        own = repr((text.title, text.front, text.source.text, text.source.body, read, has_track))
         return self._plan(text.page, text.title, make, own, *self._digests_of(exercises))
 
     def key_of_parts(self, exercise: Exercise) -> str:

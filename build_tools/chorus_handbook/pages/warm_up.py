@@ -21,7 +21,7 @@ from chorus_handbook.pages.attendance import presence
 from chorus_handbook.pages.build_up import build_up
 from chorus_handbook.pages.cue_sheet import cue_sheet, leads_into, staves
 from chorus_handbook.pages.dates import long_date, short_date, time_element
-from chorus_handbook.pages.draft_link import begin_with
+from chorus_handbook.pages.draft_link import begin_with, change
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.kept import keep_button
 from chorus_handbook.pages.kinds import Shown
@@ -110,6 +110,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         track=link(text.page, routine_file(text.source.slug)) if shown.has_track else "",
         voice_care=link(text.page, VOICE_CARE),
         begin_with=begin_with(text),
+        change=change(text) if isinstance(front, WarmUpFields) else "",
     )
     return Page(
         path=text.page,

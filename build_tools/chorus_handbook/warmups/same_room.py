@@ -3,7 +3,7 @@
 A warm-up must not begin before an earlier one in the same room has ended. Room names are compared
 without regard to capitals; all warm-ups without a room count as being in the same one. Source: our
 choice: two warm-ups at once are common in two rooms, but in one room they mean that a date or a
-time is wrong.
+time is wrong. `browser/same_room.js` holds a draft against the same rule.
 """
 
 from __future__ import annotations
@@ -19,11 +19,11 @@ from chorus_handbook.problems import Problem
 def check_rooms(warm_ups: Sequence[Text[WarmUpFields]]) -> Iterator[Problem]:
     """Error `warmup-twice` for each warm-up that begins during an earlier one in the same room.
     `warm_ups` must be sorted by when they begin."""
-    last: dict[str, Text[WarmUpFields]] = {}
+    last: dict[str, Text[WarmUpFields]] = {}  # in each room, the one that ends last
     for text in warm_ups:
         room = plain_title(text.front.room or "")
         before = last.get(room)
-        if before and _begins(text) < _begins(before) + before.front.minutes:
+        if before and _begins(text) < _ends(before):
             written = text.front.room
             same = f"both are in {written}" if written else "neither names a room"
             yield Problem(
@@ -33,9 +33,15 @@ def check_rooms(warm_ups: Sequence[Text[WarmUpFields]]) -> Iterator[Problem]:
                 f"begins at {before.front.starts} and takes {before.front.minutes:g} min; {same}.",
                 'Correct the date or the time of one, or write where each is in its field "room".',
             )
-        last[room] = text
+        if before is None or _ends(text) > _ends(before):
+            last[room] = text
 
 
 def _begins(text: Text[WarmUpFields]) -> int:
     """When a warm-up begins, in minutes since the beginning of the calendar (`toordinal`)."""
     return text.front.day.toordinal() * DAY + text.front.begins
+
+
+def _ends(text: Text[WarmUpFields]) -> float:
+    """When it ends, in the same unit."""
+    return _begins(text) + text.front.minutes
