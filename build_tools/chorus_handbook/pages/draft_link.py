@@ -85,7 +85,7 @@ def _fields(text: WrittenPlan) -> dict[str, Any]:
 
 
 def _query(names: Mapping[str, str], fields: Mapping[str, Any]) -> str:
-    """One part of the link: the fields that have a value, under their short names, such as "e=slipway&m=2"."""
+    """One part of the link: the fields that have a value, such as "e=slipway&m=2"."""
     return "&".join(
         f"{short}={_escaped(value)}"
         for short, name in names.items()
