@@ -1,34 +1,28 @@
 """A build that is killed at any step: the site stays whole, and nothing of anybody's is lost.
 
-The builds here write a few small files in place of pages, and run in a forked process that is
-really killed: an audit hook (PEP 578) sees every call that changes something on the disk, and stops
-the process before the one that is asked for.
+The builds here write a few small files in place of pages, and run in processes that are really
+killed (`killing.py`).
 """
 
 from __future__ import annotations
 
 import os
 import re
-import signal
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from chorus_handbook.commands import staging as staging_module
-from chorus_handbook.commands.staging import alone, clear_left_behind, staging
+from chorus_handbook.commands.staging import clear_left_behind, staging
 from chorus_handbook.records.manifest import SITE_FILES, write_manifest
+from killing import KILLED, Killing, build, put
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="kills forked processes")
 
-#: What only reads is left out: before it the disk is as it was before the next change.
-_CHANGES_THE_DISK = {
-    *("os.mkdir", "os.rename", "os.remove", "os.rmdir", "os.chmod", "os.chown", "os.link"),
-}
-_WRITING = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_TRUNC
 THEIRS = {
     ".git/config": "[core]",
     ".git/objects/ab/cd": "blob",
@@ -37,14 +31,6 @@ THEIRS = {
 }
 OLD = {"index.html": "old", "exercises/gone/index.html": "gone", ".well-known/security.txt": "one"}
 NEW = {"index.html": "new", "exercises/come/index.html": "come", ".well-known/security.txt": "two"}
-KILLED = -signal.SIGKILL
-
-
-def put(folder: Path, files: dict[str, str]) -> None:
-    for name, text in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text)
 
 
 def files_of(folder: Path) -> dict[str, str]:
@@ -53,49 +39,17 @@ def files_of(folder: Path) -> dict[str, str]:
     return {name: path.read_text() for name, path in found.items() if name != SITE_FILES}
 
 
-def build(target: Path, files: dict[str, str]) -> list[Path]:
-    """What `handbook build` does once the pages are made."""
-    left = clear_left_behind(target)
-    with staging(target) as stage:
-        put(stage.new, files)
-        write_manifest(stage.new, files)
-        with alone(target.parent):
-            stage.publish()
-            left += stage.clear()
-    return left
-
-
-def killed_at(step: int, work: Callable[[], object]) -> bool:
-    """Do some work in a process that is killed before its `step`th change of the disk. Whether it
-    was, rather than done before."""
-    child = os.fork()
-    if child == 0:
-        steps = 0
-
-        def hook(event: str, details: tuple[Any, ...]) -> None:
-            nonlocal steps
-            if event in _CHANGES_THE_DISK or (event == "open" and details[2] & _WRITING):
-                steps += 1
-                if steps == step:
-                    os.kill(os.getpid(), signal.SIGKILL)
-
-        sys.addaudithook(hook)
-        try:
-            work()
-        except BaseException:
-            os._exit(1)
-        os._exit(0)
-    _, status = os.waitpid(child, 0)
-    code = os.waitstatus_to_exitcode(status)
-    assert code in (0, KILLED)
-    return code == KILLED
-
-
 @pytest.fixture(params=[True, False], ids=["one step", "two renames"])
 def one_step(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> bool:
     if not request.param:
         monkeypatch.setattr(staging_module, "_in_one_step", lambda *_: False)
     return bool(request.param)
+
+
+@pytest.fixture(scope="module")
+def killing() -> Iterator[Killing]:
+    with closing(Killing()) as process:
+        yield process
 
 
 @pytest.fixture
@@ -129,12 +83,12 @@ def test_a_build_replaces_what_is_ours_and_carries_over_what_is_not(
 
 
 def test_the_next_build_puts_right_whatever_step_a_build_was_killed_at(
-    target: Path, one_step: bool, tmp_path: Path
+    target: Path, one_step: bool, tmp_path: Path, killing: Killing
 ) -> None:
     steps = homeless = 0
     while True:
         steps += 1
-        if not killed_at(steps, lambda: build(target, NEW)):
+        if not killing.killed_at(steps, target, NEW, one_step=one_step):
             break
         if target.exists():
             assert whole(target, OLD) or whole(target, NEW), steps
@@ -155,24 +109,23 @@ def test_the_next_build_puts_right_whatever_step_a_build_was_killed_at(
     assert homeless == (0 if one_step else 1)
 
 
-@pytest.mark.usefixtures("one_step")
-def test_clearing_up_may_be_killed_too(target: Path) -> None:
+def test_clearing_up_may_be_killed_too(target: Path, one_step: bool, killing: Killing) -> None:
     first = 0
     while True:
         first += 2  # the square of all steps would take long
-        if not killed_at(first, lambda: build(target, NEW)):
+        if not killing.killed_at(first, target, NEW, one_step=one_step):
             break
         again = 0
-        while killed_at(again := again + 1, lambda: clear_left_behind(target)):
+        while killing.killed_at(again := again + 1, target, None, one_step=one_step):
             pass
         assert files_of(target) in ({**OLD, **THEIRS}, {**NEW, **THEIRS}), (first, again)
         assert beside(target) == {"letter.txt"}, (first, again)
         build(target, OLD)
 
 
-def test_a_killed_first_build_leaves_nothing(tmp_path: Path) -> None:
+def test_a_killed_first_build_leaves_nothing(tmp_path: Path, killing: Killing) -> None:
     target, step = tmp_path / "out" / "site", 0
-    while killed_at(step := step + 1, lambda: build(target, NEW)):
+    while killing.killed_at(step := step + 1, target, NEW):
         assert not target.exists() or whole(target, NEW), step
         clear_left_behind(target)
         assert not target.parent.exists() or not beside(target)
@@ -187,10 +140,10 @@ def clear_away(folder: Path) -> None:
     folder.rmdir()
 
 
-def killed_after_the_exchange(target: Path) -> Path:
+def killed_after_the_exchange(target: Path, killing: Killing) -> Path:
     """Let a build be killed between exchange and carrying over; returns its folder."""
     step = 0
-    while killed_at(step := step + 1, lambda: build(target, NEW)):
+    while killing.killed_at(step := step + 1, target, NEW):
         if whole(target, NEW):
             (folder,) = target.parent.glob(".site-*")
             assert (folder / "new" / ".git" / "config").exists()
@@ -199,8 +152,8 @@ def killed_after_the_exchange(target: Path) -> Path:
     raise AssertionError("never between the two")
 
 
-def test_two_things_of_the_same_name_are_both_kept(target: Path) -> None:
-    folder = killed_after_the_exchange(target)
+def test_two_things_of_the_same_name_are_both_kept(target: Path, killing: Killing) -> None:
+    folder = killed_after_the_exchange(target, killing)
     put(target, {".git/config": "another repository", ".nojekyll": "", "notes.txt": "by hand"})
     for _ in range(2):  # and told again until someone has looked
         left = clear_left_behind(target)
@@ -215,9 +168,9 @@ def test_two_things_of_the_same_name_are_both_kept(target: Path) -> None:
 
 
 def test_a_site_that_was_taken_away_meanwhile_comes_back_with_what_is_not_ours(
-    target: Path,
+    target: Path, killing: Killing
 ) -> None:
-    killed_after_the_exchange(target)
+    killed_after_the_exchange(target, killing)
     target.rename(target.with_name("aside"))
     assert clear_left_behind(target) == []
     assert files_of(target) == {**OLD, **THEIRS}
