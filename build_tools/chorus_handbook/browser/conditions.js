@@ -1,7 +1,9 @@
 // @ts-check
 /**
- * The conditions of views, and the order of a list: the rule of `views/evaluate.py`, for the same
- * plain data. Numbers in rows are whole; what a row does not have is missing or null.
+ * Tests whether an exercise meets conditions, and sorts exercises. A view (a list that a handbook saves
+ * as conditions in views.yml) and the page "Find an exercise" use them. The rule is that of
+ * `views/evaluate.py`, on the same plain data. All numbers in rows are whole; a field without a value is
+ * missing or null.
  */
 
 /** @typedef {string | number | boolean | null} Item */
@@ -17,7 +19,8 @@
  */
 
 /**
- * All conditions in `all` must be met, and all of at least one group in `any`, unless `any` is empty.
+ * All conditions in `all` must be met and, unless `any` is empty, all conditions of at least one of its
+ * groups.
  * @typedef {{ all: Condition[], any: Condition[][] }} Rule
  */
 
@@ -52,8 +55,8 @@ export function admits(rule, row) {
 
 /**
  * Rows sorted by the fields in `order`: numbers upwards, words by their places, missing values last.
- * Rows that are equal in all of them stay as they were, so rows that come in the order of their titles
- * (as in index.json) are sorted by title at last.
+ * Rows that are equal in all of these fields stay in the order in which they came: by title, if they are
+ * those of index.json.
  * @template {Row} T
  * @param {T[]} rows
  * @param {string[]} order
@@ -78,6 +81,7 @@ export function inOrder(rows, order, places) {
 }
 
 /**
+ * The value of a field; null if the row has none.
  * @param {Row} row
  * @param {string} field
  */

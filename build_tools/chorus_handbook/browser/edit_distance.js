@@ -1,7 +1,9 @@
 // @ts-check
 /**
- * How many letters must be put in, left out, changed, or swapped with the next one to make one word of
- * another: the optimal string alignment distance (Damerau 1964, with each letter touched once).
+ * Says how different two words are: how many letters must be inserted, left out, changed, or swapped with
+ * the next one to turn one word into the other, if no letter is changed twice. This is the optimal string
+ * alignment distance, a restricted form of Damerau's (1964). The search uses it to find words that were
+ * typed with a slip.
  */
 
 /**

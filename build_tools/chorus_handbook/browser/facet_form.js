@@ -1,13 +1,17 @@
 // @ts-check
-/** The form of the page "Find an exercise": its facets, their controls, and the counts beside them. */
+/**
+ * The form of the page "Find an exercise". It has a fieldset for each facet (a field of exercises that
+ * can be asked for, such as their goals), whose controls choose values; beside each value stands how
+ * many exercises it would find. The page itself is `find.js`.
+ */
 
 import { gettext } from "./words.js";
 
 /** @import { Facet } from "./narrowing.js" */
-/** A checkbox, one of several bounds, or a list of them. @typedef {HTMLInputElement | HTMLSelectElement} Control */
+/** A checkbox for one value, a radio button for one bound ("at most 10"), or a drop-down list of values. @typedef {HTMLInputElement | HTMLSelectElement} Control */
 
 /**
- * A facet as the form has it.
+ * Reads a facet from its fieldset.
  * @param {HTMLFieldSetElement} place
  * @returns {Facet}
  */
@@ -31,7 +35,7 @@ function isControl(one) {
   return one instanceof HTMLInputElement || one instanceof HTMLSelectElement;
 }
 
-/** The choices of a facet, without "any". @param {Control[]} facet its controls */
+/** The elements for the single values of a facet, without the one for "any". @param {Control[]} facet its controls */
 function choicesOf(facet) {
   /** @type {(HTMLOptionElement | HTMLInputElement)[]} */
   const choices = [];
@@ -59,7 +63,7 @@ export function controls(form, { field }) {
 }
 
 /**
- * Chooses these values, and no others.
+ * Chooses these values of a facet in the form, and no others.
  * @param {Control[]} facet its controls
  * @param {string[]} values
  */
@@ -71,9 +75,9 @@ export function check(facet, values) {
 }
 
 /**
- * Shows beside each choice how many exercises it would find, or nothing where that is not known.
+ * Shows beside each choice how many exercises it would find.
  * @param {Control[]} facet its controls
- * @param {(number | null)[]} counts
+ * @param {(number | null)[]} counts one for each choice, in order; null where it is not known
  */
 export function showCounts(facet, counts) {
   const choices = choicesOf(facet);
@@ -91,7 +95,7 @@ export function showCounts(facet, counts) {
 }
 
 /**
- * Writes a text where it has changed.
+ * Writes a text, but only if it is not there already, so that screen readers do not say it again.
  * @param {HTMLElement} place
  * @param {string} text
  */

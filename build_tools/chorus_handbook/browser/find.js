@@ -1,7 +1,10 @@
 // @ts-check
 /**
- * The page "Find an exercise": shows the form, the exercises that it finds in index.json, and what else
- * each choice would find. What is chosen stands in the address, so that it can be kept and sent.
+ * The page "Find an exercise": a form of facets (goal, impact, voices and so on), the exercises of
+ * index.json that meet what is chosen, and beside each further choice how many it would leave. What is
+ * chosen stands in the page's address, so that a reader can keep it as a bookmark or send it.
+ *
+ * `narrowing.js` has the rule, `facet_form.js` the form, `found_rows.js` the list.
  */
 
 import { fit } from "./fitting_lists.js";
@@ -20,12 +23,15 @@ import { gettext, joined, ngettext } from "./words.js";
 /** @import { Singer, Voice } from "./own_range_compass.js" */
 
 /**
- * An exercise in index.json (docs/data.md), and what depends on the day and the reader.
+ * An exercise as index.json has it (docs/data.md), with two fields that this page adds: `rotation`, how
+ * well the chorus knows it today, and `fits`, "yes" if the reader can sing it.
  * @typedef {Listed & Record<string, any> & { summary: string, goals: string[], impact: number, level?: number,
  *   plain?: string, times: string, who: string, key?: string, rotation: string, fits: string }} Found
  */
 
 /**
+ * The content of index.json. `words`: what readers see of the values of a field; `log`: the days on which
+ * anything, and each exercise, was sung, numbered from 1 January 1970.
  * @typedef {object} Index
  * @property {number} version
  * @property {Record<string, Voice>} voices
@@ -34,19 +40,19 @@ import { gettext, joined, ngettext } from "./words.js";
  * @property {Found[]} exercises
  */
 
-/** The most unknown parts of an address that are named, and the longest. */
+/** How many parts of an address that are not understood are named at most, and how many characters of each. */
 const MOST_UNKNOWN = 5;
 const LONGEST_UNKNOWN = 60;
 /** From this width on, the form stands beside the list (`find.css`). */
 const BESIDE = matchMedia("(min-width: 60em)");
 
-/** The reader's own range, which its form may tell before the exercises are loaded. @type {Singer | null | undefined} */
+/** The reader's own range; null if none is set, undefined while its form has not said so yet. @type {Singer | null | undefined} */
 let singer;
 document.addEventListener(RANGE_EVENT, (event) => {
   if (event instanceof CustomEvent) singer = event.detail.singer;
 });
 
-/** @param {HTMLElement} page */
+/** Loads the exercises and makes the page work. @param {HTMLElement} page */
 async function setUp(page) {
   /** @type {<T extends Element>(selector: string, kind: new () => T) => T} */
   const part = (selector, kind) => {
@@ -103,7 +109,7 @@ async function setUp(page) {
     singer = stored && !("problem" in stored) ? stored : null;
   }
 
-  /** Chooses in the form and the rules what is asked. @param {Asked} asked */
+  /** Chooses these values, and no others, both in the form and in `narrowing`. @param {Asked} asked */
   function take(asked) {
     for (const facet of facets) {
       const values = asked.get(facet.field) ?? [];
@@ -122,7 +128,7 @@ async function setUp(page) {
     narrowing.choose(facet, (mine && narrowing.asked.get("fits")) || []);
   }
 
-  /** Takes over what the address asks, and says what of it is not known here. */
+  /** Chooses what the address asks for, and says which parts of it are not known in this handbook. */
   function readFromAddress() {
     const { asked, order: sorted, unknown } = readAddress(location.search, facets, orders);
     if (asked.has("fits") && !singer) unknown.push(gettext("“My range”, because no range is set in this browser"));
@@ -138,7 +144,7 @@ async function setUp(page) {
     if (folded) folded.open = facets.some((f) => narrowing.asked.has(f.field) && controls(form, f)[0]?.closest("details"));
   }
 
-  /** Shows what is found, and what each choice would find. */
+  /** Shows the exercises that are found, and beside each choice how many it would find. */
   function show() {
     const found = narrowing.found(order.value === "title" ? [] : order.value.split(","), places);
     rows.show(found);
@@ -191,7 +197,7 @@ async function setUp(page) {
     );
   }
 
-  /** When nothing is found: what to leave out. @param {boolean} empty */
+  /** If nothing is found, shows buttons that leave a facet out so that something is. @param {boolean} empty whether nothing is found */
   function showNone(empty) {
     none.hidden = !empty;
     none.replaceChildren();
@@ -238,7 +244,7 @@ async function setUp(page) {
     show();
   }
 
-  /** Opens or closes the form where it is above the list. @param {boolean} shown */
+  /** Shows or hides the form where it is above the list. @param {boolean} shown */
   function unfold(shown) {
     form.hidden = !shown;
     open.ariaExpanded = String(shown);
@@ -297,7 +303,7 @@ async function setUp(page) {
   show();
 }
 
-/** @param {URL} address */
+/** Loads index.json; fails if it cannot be loaded, or is of another version. @param {URL} address */
 async function load(address) {
   const answer = await fetch(address);
   if (!answer.ok) throw new Error(`${answer.status}`);

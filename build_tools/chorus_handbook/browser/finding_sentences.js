@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Findings in words, in the language of the handbook: the sentences of `warm_up_rules.js`, filled in
- * as `warmups/findings.py` does in English; and lengths of time and intervals, as pages write them.
+ * Says what the checks of warm-ups find (`warm_up_checks.js`), in the language of the handbook. The
+ * sentences are those of `warm_up_rules.js`, which `warmups/findings.py` fills in in English. This module
+ * also writes times, intervals and notes as pages do.
  */
 
 import { SECOND } from "./clock.js";
@@ -15,7 +16,7 @@ import { gettext, inside, joined, keyName, pgettext } from "./words.js";
 
 /** What is wrong, and what to do. @typedef {{message: string, hint: string}} Sentences */
 
-/** @type {Record<string, () => string>} */
+/** What pages call the ways in which a chorus may know an exercise (`rotation.js`). @type {Record<string, () => string>} */
 export const STATUS_WORDS = {
   new: () => gettext("new"),
   settling: () => gettext("settling"),
@@ -23,7 +24,7 @@ export const STATUS_WORDS = {
   resting: () => gettext("back after a rest"),
 };
 
-/** @param {Finding} finding @param {RunningOrder} order @param {Planning} planning @returns {Sentences} */
+/** The sentences of a finding. @param {Finding} finding @param {RunningOrder} order the warm-up in which it was found @param {Planning} planning @returns {Sentences} */
 export function sentences({ name, values }, order, planning) {
   /** @type {Record<string, string>} */
   const words = {};
@@ -38,8 +39,8 @@ export function sentences({ name, values }, order, planning) {
 }
 
 /**
- * The sentences of a finding in a plan. If its author has answered it, as `claims/answers.py` has it,
- * the answer stands in place of what to do.
+ * The sentences of a finding in a plan. If the author of the plan has answered it, in the field `answers`
+ * (`claims/answers.py`), the answer stands in place of what to do.
  * @param {Finding} finding @param {Plan} plan @param {RunningOrder} order @param {Planning} planning
  * @returns {Sentences & {answer: string}}
  */
@@ -50,7 +51,7 @@ export function noticed(finding, plan, order, planning) {
   return { message, hint: answer ? gettext("Answered: {reason}", { reason: answer }) : hint, answer };
 }
 
-/** @param {Value} value @param {RunningOrder} order @param {Planning} planning @returns {string} */
+/** A value of a finding as a phrase. @param {Value} value @param {RunningOrder} order @param {Planning} planning @returns {string} */
 function inWords(value, order, planning) {
   if (typeof value !== "object") return String(value);
   const [kind, inner] = /** @type {[string, any]} */ (Object.entries(value)[0]);
@@ -68,7 +69,7 @@ function inWords(value, order, planning) {
   return kind === "key" ? keyName(inner) : String(inner);
 }
 
-/** An item by its title, with a fact about it. @param {RunningOrder} order @param {number} place @param {string} fact */
+/** The title of an item, with a fact about it. @param {RunningOrder} order @param {number} place from 0 @param {string} fact "impact", "level" or "" */
 function named({ items }, place, fact) {
   const { title, impact, level, status } = items[place];
   if (fact === "impact") return gettext("“{title}” (impact {impact})", { title, impact });
@@ -82,7 +83,7 @@ export function kindWord(kind) {
   return gettext(Object.entries(RULES.kinds).find(([name]) => name === kind)?.[1] ?? kind);
 }
 
-/** A length of time up to the next second: "2 min 5 s". @param {number} halfSeconds */
+/** A length of time, rounded up to whole seconds: "2 min 5 s". @param {number} halfSeconds */
 export function time(halfSeconds) {
   const whole = Math.ceil(halfSeconds / SECOND);
   const [minutes, seconds] = [Math.floor(whole / 60), whole % 60];
@@ -97,13 +98,13 @@ export function interval(semitones) {
   return semitones < spans.length ? gettext(spans[semitones]) : gettext("{n} semitones", { n: semitones });
 }
 
-/** Items of a list in a sentence: "a, b and c". @param {string[]} items */
+/** Several things as they are listed in a sentence: "a, b and c". @param {string[]} items */
 export function listed(items) {
   if (items.length < 2) return items[0] ?? "";
   return pgettext("list", "{items} and {last}", { items: joined(items.slice(0, -1)), last: items[items.length - 1] });
 }
 
-/** A note with its octave and proper signs: "B♭3". @param {number} midi */
+/** A note with its octave, black keys as flats: "B♭3". @param {number} midi */
 export function noteName(midi) {
   return FACTS.pitch.flat_names[midi % 12].replace("b", "♭") + (Math.floor(midi / 12) - 1);
 }

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Limits lists of exercises to those that fit the reader's own range: those whose first key is not
- * out of it.
+ * Limits lists of exercises to those that fit the reader's own range: those whose first key the reader
+ * can sing.
  *
  * Exercises without notes, and those in which the reader's voice is silent, are always shown.
  */
@@ -21,8 +21,8 @@ import { gettext, keyName } from "./words.js";
  */
 
 /**
- * Whether an exercise fits, and a note of a few words about it; the note may be empty.
- * @param {Listed | undefined} exercise
+ * Whether an exercise fits, and in a few words how far; the note may be "".
+ * @param {Listed | undefined} exercise undefined if index.json does not have it
  * @param {Singer} singer
  * @returns {{ fits: boolean, note: string }}
  */
@@ -45,7 +45,7 @@ export function fit(exercise, singer) {
  * @param {Listed[]} exercises
  * @param {Singer | null} singer
  * @param {boolean} only
- * @returns {{ fitting: number, all: number }}
+ * @returns {{ fitting: number, all: number }} how many lines fit, of how many
  */
 export function limitLists(exercises, singer, only) {
   const bySlug = new Map(exercises.map((exercise) => [exercise.slug, exercise]));
@@ -68,8 +68,9 @@ export function limitLists(exercises, singer, only) {
 }
 
 /**
+ * Puts a note into a line of a list, in place of one that is there.
  * @param {HTMLElement} line
- * @param {string} note
+ * @param {string} note "" for none
  */
 function write(line, note) {
   line.querySelector(".hb-fits")?.remove();

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * The list of what was found: lines like those of all lists (`pages/templates/list.html`), made when
- * they are first shown, and kept. A long list begins with some lines, and goes on as it is scrolled.
+ * The list of the exercises that were found: lines like those of all lists of exercises
+ * (`pages/templates/list.html`). Of a long list only the first lines are shown, and more as the reader
+ * scrolls down. A line is made when it is first shown, and kept.
  */
 
 import { addButton } from "./add_to_warm_up.js";
@@ -10,7 +11,7 @@ import { gettext, joined, ngettext } from "./words.js";
 
 /** @import { Found, Index } from "./find.js" */
 
-/** So many lines are shown at first, and added each time. */
+/** How many lines are shown at first, and added each time. */
 const LINES = 25;
 const DAY_MS = 24 * 60 * 60 * 1000;
 
@@ -50,7 +51,7 @@ export class FoundRows {
     window.addEventListener("beforeprint", () => this.more(Infinity));
   }
 
-  /** @param {Found[]} found */
+  /** Shows these exercises in place of those before. @param {Found[]} found */
   show(found) {
     this.found = found;
     this.shown = 0;
@@ -58,7 +59,7 @@ export class FoundRows {
     this.more();
   }
 
-  /** Shows so many lines more. */
+  /** Shows `count` more lines. */
   more(count = LINES) {
     const next = this.found.slice(this.shown, this.shown + count);
     this.body.append(...next.map((exercise) => this.line(exercise)));
@@ -68,14 +69,14 @@ export class FoundRows {
     this.rest.textContent = ngettext("Show {n} more", "Show {n} more", left);
   }
 
-  /** @param {Found} exercise */
+  /** The line of an exercise, made at the first call. @param {Found} exercise */
   line(exercise) {
     const line = this.lines.get(exercise.slug) ?? this.make(exercise);
     this.lines.set(exercise.slug, line);
     return line;
   }
 
-  /** @param {Found} exercise */
+  /** Makes the line of an exercise. @param {Found} exercise */
   make(exercise) {
     const { words, log } = this.index;
     const line = element("tr", { role: "row", "data-slug": exercise.slug });
@@ -121,8 +122,9 @@ function label(words, value) {
 }
 
 /**
- * @param {string} area
- * @param {string} label shown where there is no table head
+ * A cell of a line.
+ * @param {string} area names the cell for the styles
+ * @param {string} label shown where the table has no head; "" for none
  * @param {string} value
  */
 function cell(area, label, value) {
@@ -147,7 +149,7 @@ export function element(name, attributes = {}, text = "") {
   return made;
 }
 
-/** Days as pages have them: dates with spaces between. @param {number[]} days */
+/** Days as the attributes of pages have them: dates such as "2026-09-03" with spaces between. @param {number[]} days numbered from 1 January 1970 */
 function dates(days) {
   return days.map((day) => new Date(day * DAY_MS).toISOString().slice(0, 10)).join(" ");
 }

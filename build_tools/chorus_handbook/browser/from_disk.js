@@ -1,24 +1,25 @@
 // @ts-check
 /**
- * Lets pages work that are opened from a disk or a memory stick. There a browser loads no modules and
- * fetches no files, but it runs plain scripts. So this plain script has the modules of the site in it
- * (`pages/from_disk.py` adds them at its end) and names them in an import map; and each data file is
- * there a second time as a script that hands it over. It is only in sites for a memory stick.
+ * Makes pages work that are opened from a disk or a memory stick. From there a browser loads no modules
+ * and fetches no files, but it does run plain scripts. So this plain script contains the modules of the
+ * site (`pages/from_disk.py` adds them at its end) and makes an import map of them; and each data file has
+ * a copy in the form of a script, which hands its content to `handbookFile`. Only sites that are built
+ * for a memory stick have this script.
  */
 
 (() => {
   const script = /** @type {HTMLScriptElement} */ (document.currentScript);
-  /** The address of every file that a page has asked for, and what waits for it. @type {Map<string, (body: BodyInit) => void>} */
+  /** For each file that a page has asked for, the function that takes its content, by the address of its script. @type {Map<string, (body: BodyInit) => void>} */
   const waiting = new Map();
   const places = /** @type {Record<string, unknown>} */ (/** @type {unknown} */ (window));
 
-  /** Called by the script of a data file, with its text, or with bytes in base64. @param {string} text @param {boolean} packed */
+  /** Called by the script of a data file, with its content. @param {string} text the file's text, or its bytes in base64 @param {boolean} packed whether it is in base64 */
   places.handbookFile = (text, packed) => {
     const { src } = /** @type {HTMLScriptElement} */ (document.currentScript);
     waiting.get(src)?.(packed ? Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0)) : text);
   };
 
-  /** @param {RequestInfo | URL} asked */
+  /** In place of the browser's own `fetch`: runs the script of a data file. @param {RequestInfo | URL} asked */
   window.fetch = async (asked) => {
     const address = new URL(asked instanceof Request ? asked.url : asked, location.href).href.replace(/[?#].*/, "");
     const file = `${address.replace(/\/$/, "/index.html")}.js`;
@@ -37,7 +38,8 @@
     }
   };
 
-  // Links that scripts make lead to folders, as on a host. A disk shows what is in a folder.
+  // Links that scripts make end in a folder, for which a web server sends index.html. From a disk, a
+  // browser would list the folder's files instead.
   for (const tap of ["click", "auxclick"]) {
     document.addEventListener(
       tap,
@@ -49,9 +51,9 @@
     );
   }
 
-  /** What modules have as their own address. */
+  /** The address that modules take for their own. */
   places.handbookScripts = script.src;
-  /** @param {Record<string, string>} modules by name, their sources */
+  /** Makes an import map of the modules. @param {Record<string, string>} modules their sources, by name */
   places.handbookModules = (modules) => {
     const address = (/** @type {string} */ source) => `data:text/javascript;charset=utf-8,${encodeURIComponent(source)}`;
     const imports = Object.entries(modules).map(([name, source]) => [`handbook/${name}`, address(source)]);

@@ -1,14 +1,15 @@
 // @ts-check
 /**
- * On a warm-up, a routine or a list: keeps it on this device, with the exercises that it links to; on an
- * exercise, it alone. Where the reader saves data, what makes the button is loaded only when its place
- * comes into view, because it reads the list of all files of the site.
+ * Puts the button "Keep on this device" on a page. On a warm-up, a routine or a list it keeps the page
+ * with all exercises that the page links to; on an exercise, only that exercise. The button needs the
+ * list of all files of the site. If the reader has told the browser to save data, that is loaded only
+ * when the button's place comes into view.
  */
 
 const base = new URL("../../", import.meta.url);
 const EXERCISE = /^exercises\/[^/]+\/$/;
 
-/** @param {HTMLElement} box */
+/** Makes the button. @param {HTMLElement} box its place on the page */
 async function show(box) {
   const [{ KeepControl }, { KeptFiles, pageAt }] = await Promise.all([import("./keep_control.js"), import("./kept_files.js")]);
   const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll("article a[href]"));

@@ -1,5 +1,8 @@
 // @ts-check
-/** A button that keeps something on this device: with its size before, the progress, and a way back. */
+/**
+ * A button that keeps something on this device, for reading without a signal. It says how large that is,
+ * shows how far the download is, can cancel it, and removes what is kept.
+ */
 
 import { FullError, KeepError } from "./kept_files.js";
 import { startWorker } from "./opened_pages.js";
@@ -7,13 +10,13 @@ import { decimal, gettext } from "./words.js";
 
 /** @import { Asked, KeptFiles, Progress } from "./kept_files.js" */
 
-/** How often the progress is told to screen readers: at every quarter. */
+/** Into how many parts a download is divided for screen readers, which are told after each. */
 const TOLD = 4;
 const GB = 1e9;
 
 export class KeepControl {
   /**
-   * @param {HTMLElement} box where it stands
+   * @param {HTMLElement} box the place on the page for the button
    * @param {KeptFiles} kept
    * @param {Pick<Asked, "page" | "title" | "pages" | "everything">} asked
    * @param {string} label of the button, such as "Keep this warm-up on this device"
@@ -31,7 +34,7 @@ export class KeepControl {
     this.bar.setAttribute("aria-label", label);
     this.status = document.createElement("p");
     this.status.setAttribute("role", "status");
-    /** Whether it is kept whole. */
+    /** Whether all of it is kept. */
     this.whole = false;
     /** Cancels the download; null when there is none. @type {AbortController | null} */
     this.download = null;
@@ -41,7 +44,7 @@ export class KeepControl {
     this.show();
   }
 
-  /** Says how large it is, and whether it is here already. */
+  /** Finds out how large it is, and whether it is kept already, and shows that. */
   async look() {
     const { requests } = await this.kept.read();
     const here = requests.find(({ page }) => page === this.asked.page);
@@ -57,6 +60,7 @@ export class KeepControl {
     this.show();
   }
 
+  /** Shows the buttons and the progress as they are now. */
   show() {
     const size = this.size ? megabytes(this.size) : "";
     this.bar.hidden = !this.download;
@@ -67,19 +71,21 @@ export class KeepControl {
     else this.button.textContent = size ? gettext("{what} ({size})", { what: this.label, size }) : this.label;
   }
 
-  /** What a tap removes. @param {string} size */
+  /** The label of the button when a tap removes what is kept. @param {string} size */
   removal(size) {
     const { title, everything } = this.asked;
     if (everything) return gettext("Remove the whole handbook from this device ({size})", { size });
     return gettext("Remove “{title}” from this device ({size})", { title, size });
   }
 
+  /** Cancels the download, removes what is kept, or keeps it. */
   async tap() {
     if (this.download) this.download.abort();
     else if (this.whole) await this.remove();
     else await this.keep();
   }
 
+  /** Downloads and keeps it. */
   async keep() {
     const download = new AbortController();
     this.download = download;
@@ -100,6 +106,7 @@ export class KeepControl {
     this.onChange();
   }
 
+  /** Removes it from this device. */
   async remove() {
     await this.forget(gettext("It is removed from this device."));
     this.show();
@@ -107,7 +114,7 @@ export class KeepControl {
     this.onChange();
   }
 
-  /** @param {string} message */
+  /** Deletes its files. @param {string} message what the reader is then told */
   async forget(message) {
     try {
       await this.kept.remove(this.asked.page);
@@ -118,9 +125,9 @@ export class KeepControl {
     }
   }
 
-  /** @param {Progress} progress */
+  /** Shows how far the download is. @param {Progress} progress */
   progress({ done, all }) {
-    if (!this.download) return; // it has failed, and others are still arriving
+    if (!this.download) return; // the download has failed, but some of its files are still arriving
     this.bar.max = all || 1;
     this.bar.value = done;
     const part = Math.floor((TOLD * done) / (all || 1));
@@ -129,27 +136,27 @@ export class KeepControl {
     this.tell(gettext("{done} of the {all} that were missing", { done: megabytes(done), all: megabytes(all) }));
   }
 
-  /** @param {string} message */
+  /** Tells the reader something. @param {string} message */
   tell(message) {
     this.status.textContent = message;
     this.show();
   }
 }
 
-/** @param {unknown} reason */
+/** What to tell the reader when something could not be kept. @param {unknown} reason */
 function messageOf(reason) {
   if (reason instanceof KeepError || reason instanceof FullError) return reason.message;
   console.warn("keep", reason);
   return gettext("This cannot be kept here: {why}", { why: String(reason) });
 }
 
-/** @param {number} bytes */
+/** A size as pages write it: "1.2 MB". @param {number} bytes */
 export function megabytes(bytes) {
   const rounded = (/** @type {number} */ unit) => decimal(Math.max(Math.round((10 * bytes) / unit) / 10, 0.1));
   return bytes < GB ? gettext("{n} MB", { n: rounded(1e6) }) : gettext("{n} GB", { n: rounded(GB) });
 }
 
-/** @param {() => void} tapped */
+/** A new button. @param {() => void} tapped called when it is tapped */
 function button(tapped) {
   const made = document.createElement("button");
   made.type = "button";

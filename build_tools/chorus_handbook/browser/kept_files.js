@@ -1,11 +1,12 @@
 // @ts-check
 /**
- * Keeps pages on this device, with all that they need: those that were opened last, and what a reader
- * has asked for. `offline_worker.js` answers from it when there is no connection.
+ * Keeps pages on this device, with all the files that they need, in the browser's cache for this site:
+ * the pages that were opened last, and what a reader has asked to keep. When there is no connection,
+ * `offline_worker.js` answers from there.
  *
- * Each file is compared with the list of the site's files before it is kept, and a page is kept after
- * all that it needs: so what is kept is whole, and of one build, whenever a download ends. A download
- * that was broken off goes on with the next page that is opened.
+ * A file is kept only if it is the one in the list of the site's files (site-files.json), and a page
+ * only once all files that it needs are kept. So a page that is kept is complete and all of one build,
+ * even if a download breaks off. The download then goes on with the next page that is opened.
  */
 
 import { addressOf, allPages, isPage, pathsOfPage, sharedPaths, siteFiles } from "./site_files.js";
@@ -14,27 +15,30 @@ import { gettext } from "./words.js";
 /** @import { SiteFile, SiteFiles } from "./site_files.js" */
 
 /**
- * What a reader has asked for. `page`: the page on which they did, which names it; "" and `everything`
- * for the whole site. `pages`: addresses below the site. `bytes`: how large, when it was whole.
+ * What a reader has asked to keep. `page`: the address below the site of the page on which they asked,
+ * which identifies the request; "" for the whole site, with `everything`. `title`: what readers see of it.
+ * `pages`: the addresses of further pages to keep with it. `whole`: whether all of it is kept, and `bytes`
+ * how much that is.
  * @typedef {{page: string, title: string, pages: string[], everything: boolean, whole: boolean, bytes: number}} Asked
  */
-/** `opened`: the pages that were opened, the last one last. `full`: there was no room for them. @typedef {{version: number, requests: Asked[], opened: string[], full: boolean}} Kept */
-/** @typedef {{done: number, all: number}} Progress bytes */
+/** What is noted of all requests. `opened`: the pages that were opened, the last one last. `full`: whether there was no room for them. @typedef {{version: number, requests: Asked[], opened: string[], full: boolean}} Kept */
+/** How far a download is: bytes that have arrived, of how many. @typedef {{done: number, all: number}} Progress */
 
 /** Not everything could be kept; the message tells the reader why. */
 export class KeepError extends Error {}
+/** What to tell readers whose browser lets nothing be kept. */
 export const BLOCKED = () =>
   gettext("This browser keeps nothing for this site. It may be a private window, storage may be switched off, or the address may not begin with https.");
-/** There is no answer from the site. */
+/** The site does not answer. */
 export class ConnectionError extends KeepError {}
-/** There is no more room. */
+/** There is no more room on this device. */
 export class FullError extends KeepError {}
-/** The site has another file than its list says. */
+/** A file of the site is not the one in its list. */
 class OtherFileError extends KeepError {}
 
-/** Rises when files are kept in another way; `offline_worker.js` has the same. */
+/** The version of the way in which files are kept; `offline_worker.js` has the same number. */
 const FORMAT = 1;
-/** The service worker, in the site. */
+/** The path of the service worker in the site. */
 export const WORKER = "offline-worker.js";
 const HASH = "X-Handbook-SHA256";
 /** How many pages are kept because they were opened (our choice: two evenings, some 8 MB). */
@@ -48,7 +52,7 @@ export class KeptFiles {
   constructor(base) {
     this.base = base;
     this.name = `chorus-handbook files ${FORMAT} ${base.pathname}`;
-    /** What is kept of readers' requests, beside the files. */
+    /** The address under which the record of requests (`Kept`) is stored beside the files. */
     this.record = new URL("assets/handbook/kept.json", base).href;
   }
 
@@ -61,7 +65,7 @@ export class KeptFiles {
     throw new ConnectionError(gettext("There is no connection. What is kept already stays; try again when there is one."));
   }
 
-  /** Throws KeepError. @returns {Promise<Cache>} */
+  /** The browser's cache with all files that are kept. Throws KeepError. @returns {Promise<Cache>} */
   async open() {
     try {
       return await caches.open(this.name);
@@ -75,27 +79,28 @@ export class KeptFiles {
     return new Set((await (await this.open()).keys()).map(({ url }) => url));
   }
 
-  /** How much is kept, in bytes. The browser's own estimate follows only later. Throws KeepError. */
+  /** How much is kept, in bytes; the browser's own estimate would be up to date only later. Throws KeepError. */
   async size() {
     const answers = await (await this.open()).matchAll();
     return answers.reduce((sum, { headers }) => sum + Number(headers.get("Content-Length")), 0);
   }
 
-  /** What was asked for and opened. Throws KeepError. @returns {Promise<Kept>} */
+  /** The record of what was asked for and opened. Throws KeepError. @returns {Promise<Kept>} */
   async read() {
     const stored = await (await this.open()).match(this.record);
     const kept = await stored?.json().catch(() => null);
     return kept?.version === FORMAT ? kept : { version: FORMAT, requests: [], opened: [], full: false };
   }
 
-  /** @param {Kept} kept */
+  /** Stores the record. @param {Kept} kept */
   async write(kept) {
     await put(await this.open(), this.record, new Response(JSON.stringify(kept)));
   }
 
   /**
    * Notes that a page was opened, and fetches whatever is missing or has changed of all that is to be
-   * kept. Nothing is said when that fails: the next page tries again. Another window may be at it.
+   * kept. Readers are not told if that fails, since the next page tries again. Does nothing while another
+   * window of this site is fetching.
    * @param {SiteFiles} files
    * @param {string} page
    */
@@ -117,8 +122,8 @@ export class KeptFiles {
   }
 
   /**
-   * Keeps what a reader asks for. Throws KeepError with what to tell them; what is there by then stays
-   * for the next try.
+   * Keeps what a reader asks for. Throws KeepError with what to tell them; the files that have arrived by
+   * then stay for the next try.
    * @param {Pick<Asked, "page" | "title" | "pages" | "everything">} request
    * @param {{signal?: AbortSignal, progress?: (progress: Progress) => void}} [options]
    */
@@ -139,7 +144,7 @@ export class KeptFiles {
     });
   }
 
-  /** Forgets a request, and all pages that were opened if `page` is null. @param {string | null} page */
+  /** Forgets the request of a page or, if `page` is null, all pages that were opened, and deletes their files. @param {string | null} page */
   async remove(page) {
     await this.alone(async () => {
       const kept = await this.read();
@@ -150,7 +155,7 @@ export class KeptFiles {
     });
   }
 
-  /** Forgets everything and the worker. */
+  /** Deletes everything that is kept, and removes the service worker. */
   async removeAll() {
     for (const registration of (await navigator.serviceWorker?.getRegistrations()) ?? []) {
       const worker = registration.active ?? registration.waiting ?? registration.installing;
@@ -165,7 +170,7 @@ export class KeptFiles {
     return new Set([...sharedPaths(files), ...opened.flatMap((page) => pathsOfPage(files, page)), ...asked]);
   }
 
-  /** The paths of a request, beside what is shared. @param {SiteFiles} files @param {Pick<Asked, "page" | "pages" | "everything">} request */
+  /** The paths of the files that a request needs, without those that all pages share. @param {SiteFiles} files @param {Pick<Asked, "page" | "pages" | "everything">} request */
   pathsOf(files, { page, pages, everything }) {
     const all = everything ? allPages(files) : [page, ...pages];
     return all.flatMap((one) => pathsOfPage(files, one));
@@ -207,13 +212,13 @@ export class KeptFiles {
     return kept?.headers.get(HASH) === file?.sha256;
   }
 
-  /** @param {string} path @param {SiteFile} file */
+  /** The address under which a file is requested and kept. @param {string} path @param {SiteFile} file */
   address(path, file) {
     return new URL(addressOf(path, file), this.base).href;
   }
 
   /**
-   * Fetches a file and keeps it; of a page, its pictures first. Throws KeepError.
+   * Fetches a file and keeps it; if it is a page, its pictures are fetched first. Throws KeepError.
    * @param {Cache} cache
    * @param {SiteFiles} files
    * @param {string} path
@@ -253,12 +258,12 @@ export class KeptFiles {
   }
 
   /**
-   * Deletes files that nothing needs any longer. Without a list, those of pages that nobody wants.
-   * @param {SiteFiles | null} files
+   * Deletes files that nothing needs any longer.
+   * @param {SiteFiles | null} files null if the list could not be loaded; then nothing is deleted yet
    * @param {Kept} kept
    */
   async sweep(files, kept) {
-    if (!files) return; // without a connection: with the next page that is opened
+    if (!files) return; // the next page that is opened with a connection does it
     const cache = await this.open();
     const needed = new Set([this.record]);
     for (const path of this.wanted(files, kept)) needed.add(this.address(path, /** @type {SiteFile} */ (files.get(path))));
@@ -267,9 +272,9 @@ export class KeptFiles {
   }
 
   /**
-   * Does something that no other window of this site does at the same time.
+   * Does something while no other window of this site does the same.
    * @param {() => Promise<void>} task
-   * @param {boolean} [orNot] not at all, if another does
+   * @param {boolean} [orNot] leave it undone if another window is at it, instead of waiting for it
    */
   async alone(task, orNot = false) {
     if (!navigator.locks) return task();
@@ -278,7 +283,7 @@ export class KeptFiles {
 }
 
 /**
- * Where a page is below the site, such as "exercises/low-tide/"; null if it is elsewhere.
+ * The address of a page below the site, such as "exercises/low-tide/"; null if it is on another site.
  * @param {URL} base
  * @param {string} address
  */
@@ -287,7 +292,7 @@ export function pageAt(base, address) {
   return plain.startsWith(base.href) ? plain.slice(base.href.length) : null;
 }
 
-/** Throws FullError. @param {Cache} cache @param {string} address @param {Response} content */
+/** Stores an answer in the cache. Throws FullError. @param {Cache} cache @param {string} address @param {Response} content */
 async function put(cache, address, content) {
   try {
     await cache.put(address, content);
@@ -310,7 +315,7 @@ async function digits(content) {
   return [...hash].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-/** @param {string[]} items @param {(item: string) => Promise<void>} task */
+/** Does a task for each item, `AT_ONCE` of them at a time; the first failure ends it. @param {string[]} items @param {(item: string) => Promise<void>} task */
 async function inTurns(items, task) {
   const waiting = [...items];
   const worker = async () => {

@@ -1,5 +1,8 @@
 // @ts-check
-/** The page that says what is kept on this device. */
+/**
+ * The page that lists what is kept on this device for reading without a signal, with buttons to remove
+ * it. A reader who asks for a page that is not kept, while there is no connection, is sent here too.
+ */
 
 import { KeepControl, megabytes } from "./keep_control.js";
 import { KeepError, KeptFiles, pageAt } from "./kept_files.js";
@@ -15,7 +18,7 @@ const [missing, told, list, everything, opened] = ["missing", "told", "list", "e
   (name) => /** @type {HTMLElement} */ (document.querySelector(`.hb-kept-${name}`)),
 );
 
-/** The page that was asked for without a connection, and is not kept. */
+/** Says which page was asked for that is not kept, if the address names one. */
 async function tellMissing() {
   const page = pageAt(base, new URL(new URLSearchParams(location.search).get("missing") ?? "", base).href);
   if (!new URLSearchParams(location.search).has("missing") || page === null) return;
@@ -35,6 +38,7 @@ async function tellMissing() {
   missing.hidden = false;
 }
 
+/** Shows all that is kept. */
 async function show() {
   try {
     const found = await kept.read();
@@ -52,7 +56,7 @@ async function show() {
   }
 }
 
-/** @param {Asked} asked */
+/** The list item for a request: a link to its page, and the button that removes it. @param {Asked} asked */
 function row(asked) {
   const [item, link, place] = [document.createElement("li"), document.createElement("a"), document.createElement("div")];
   link.href = new URL(asked.page, base).href;
@@ -63,14 +67,14 @@ function row(asked) {
   return item;
 }
 
-/** @param {HTMLElement} place @param {Pick<Asked, "page" | "title" | "pages" | "everything">} asked @param {string} label */
+/** Puts a button that keeps or removes something into a place on the page. @param {HTMLElement} place @param {Pick<Asked, "page" | "title" | "pages" | "everything">} asked @param {string} label of the button */
 function control(place, asked, label) {
   const made = new KeepControl(place, kept, asked, label);
   made.onChange = () => void show();
   made.look().catch(() => {}); // told above
 }
 
-/** @param {Kept} found */
+/** Lists the pages that are kept because they were opened. @param {Kept} found */
 async function showOpened({ opened: pages, requests }) {
   const remove = document.createElement("button");
   remove.type = "button";

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Narrows exercises down by facets, and counts what each further choice would find. A choice within a
- * facet widens it, each facet narrows what the others leave.
+ * Narrows exercises down by facets: fields that can be asked for, such as goals or impact. An exercise is
+ * found if it has one of the chosen values of each facet in which anything is chosen. For each further
+ * choice this module counts how many exercises it would find. `find.js` shows all of it.
  */
 
 import { inOrder, meets } from "./conditions.js";
@@ -9,13 +10,15 @@ import { inOrder, meets } from "./conditions.js";
 /** @import { Condition, Item, Row } from "./conditions.js" */
 
 /**
- * One value of a facet: as the address and views.yml have it, as rows have it, and for readers.
+ * One value of a facet. `value`: as it is written in the address and in views.yml; `item`: as rows have
+ * it; `label`: as readers see it.
  * @typedef {{ value: string, item: Item, label: string }} Choice
  */
 
 /**
- * A field that can be asked: any of "several" values, or a bound that is the "most". The choices of a
- * bound are in ascending order. `inViews`: it is a field of views.yml too.
+ * A field that can be asked for. `kind`: "several" if any of several values may be chosen; "most" if one
+ * bound is, which a number must not exceed; its choices are in ascending order. `legend`: what readers
+ * call the field. `inViews`: whether views.yml has this field too.
  * @typedef {object} Facet
  * @property {string} field
  * @property {string} legend
@@ -27,7 +30,7 @@ import { inOrder, meets } from "./conditions.js";
 /** The values that are chosen, by field. @typedef {Map<string, string[]>} Asked */
 
 /**
- * What a facet asks when these values of it are chosen.
+ * The condition that a row must meet when these values of a facet are chosen.
  * @param {Facet} facet
  * @param {string[]} values
  * @returns {Condition}
@@ -50,7 +53,7 @@ export class Narrowing {
     this.facets = facets;
     /** @type {Asked} */
     this.asked = new Map();
-    /** By field, which rows do not meet the facet. @type {Map<string, Uint8Array>} */
+    /** By field, a 1 for each row that does not meet the facet, else a 0. @type {Map<string, Uint8Array>} */
     this.failing = new Map();
     /** How many facets each row does not meet. */
     this.failures = new Uint8Array(rows.length);
@@ -113,8 +116,8 @@ export class Narrowing {
   }
 
   /**
-   * When nothing is found: the facets to leave out so that something is, one by one, or else in pairs;
-   * with how many exercises there are then.
+   * What to leave out when nothing is found: each facet without which something is found, with how many
+   * rows that are; if there is no such facet, each pair of them. The most rows come first.
    * @returns {{ fields: string[], count: number }[]}
    */
   toLeaveOut() {
@@ -140,8 +143,8 @@ export class Narrowing {
 }
 
 /**
- * What the query of an address asks. What is not known here is left out, and returned as it was
- * written.
+ * Reads the query of an address. Fields and values that are not known are left out of `asked`, and
+ * returned in `unknown` as they were written.
  * @param {string} query
  * @param {Facet[]} facets
  * @param {string[]} orders those that can be chosen; the first is used if none is asked
@@ -169,7 +172,7 @@ export function readAddress(query, facets, orders) {
 }
 
 /**
- * The query of the address in which `readAddress` finds the same; "?" when nothing is asked.
+ * The query that `readAddress` reads as these choices; "?" if nothing is chosen.
  * @param {Asked} asked
  * @param {string} order
  * @param {string[]} orders

@@ -1,25 +1,26 @@
 // @ts-check
 /**
- * Without a connection: says so in one line above the page, and marks every link to a page that is not
- * kept on this device, also those that are shown later, such as what a search has found.
+ * When there is no connection, says so in a line above the page, and marks every link to a page that is
+ * not kept on this device, links that appear later included, such as those of a search.
  */
 
 import { KeptFiles, pageAt } from "./kept_files.js";
 import { gettext } from "./words.js";
 
-/** The styles show marks only while this is a class of the root element (`kept.css`). */
+/** The class of the root element while there is no connection; only then are marks seen (`kept.css`). */
 const WITHOUT_SIGNAL = "hb-without-signal";
 const root = document.documentElement;
 
-/** The mark, which `kept.css` shows behind the link, and of something found behind its title. */
+/** The attribute that marks a link, or the title within a search result; `kept.css` shows its text. */
 const MARK = "data-not-kept";
 
-/** Marks what is added to the page; null while there is a connection. @type {MutationObserver | null} */
+/** Marks links that are added to the page; null while there is a connection. @type {MutationObserver | null} */
 let marking = null;
 const line = document.createElement("p");
 
 /**
- * Where no worker answers, as with `handbook serve`, a device without a signal lacks nothing.
+ * Says that there is no connection, until there is one again. Does nothing if no service worker answers
+ * for the site, as with `handbook serve`, which needs no connection.
  * @param {URL} base the address of the site
  */
 export async function tellNoSignal(base) {
@@ -38,7 +39,7 @@ export async function tellNoSignal(base) {
   const kept = await new KeptFiles(base).addresses().catch(() => /** @type {Set<string>} */ (new Set()));
   const here = pageAt(base, location.href);
   const word = gettext("not kept here");
-  /** @param {Element} inside */
+  /** Marks the links within an element. @param {Element} inside */
   function mark(inside) {
     for (const link of inside.querySelectorAll("a[href]")) {
       if (!(link instanceof HTMLAnchorElement) || link.closest("header.md-header, .hb-kept-missing")) continue;
@@ -52,6 +53,7 @@ export async function tellNoSignal(base) {
   marking?.observe(document.body, { childList: true, subtree: true });
 }
 
+/** Takes the line and the marks away. */
 function tellSignal() {
   marking?.disconnect();
   marking = null;

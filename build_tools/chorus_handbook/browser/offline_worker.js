@@ -1,21 +1,21 @@
 // @ts-check
 /**
- * The service worker: answers from what `kept_files.js` has kept on this device when there is no
- * connection. It keeps nothing by itself, so it never has half of a page.
+ * The service worker. When there is no connection, it answers requests with the files that
+ * `kept_files.js` has stored on this device. It stores nothing by itself, so it never has half of a page.
  *
- * Files whose address has a hash are answered from what is kept, since they never change. Pages, and
- * what has no hash, come from the network as long as it answers soon enough.
+ * A file whose address contains a hash of its content never changes, so it always comes from this device
+ * if it is there. Pages and other files come from the network, if that answers soon enough.
  */
 
 (() => {
-  /** TypeScript has no types for service workers beside those for pages. @type {any} */
+  /** The worker itself, untyped, because TypeScript has no types for workers in a project for pages. @type {any} */
   const worker = self;
   const base = new URL("./", location.href);
-  /** Rises when files are kept in another way; `kept_files.js` has the same. */
+  /** The version of the way in which files are stored; `kept_files.js` has the same number. */
   const FORMAT = 1;
   const [OURS, PLACE] = ["chorus-handbook files", base.pathname];
   const CACHE = `${OURS} ${FORMAT} ${PLACE}`;
-  /** After so many milliseconds without an answer, what is kept is shown (our choice). */
+  /** After this many milliseconds without an answer from the network, the stored file is used (our choice). */
   const PATIENCE = 4000;
   const HASHED = /\?sha256=[\w-]+$|\.[0-9a-f]{8,}(\.min)?\.(js|css|woff2)$/;
   const KEPT_PAGE = "kept/";
@@ -33,13 +33,13 @@
     event.respondWith(request.mode === "navigate" ? page(request) : file(request));
   });
 
-  /** What an earlier form of this worker has kept for this site; other sites of this host keep theirs. */
+  /** Deletes what earlier versions stored for this site, but not what other sites of this host have. */
   async function forgetOtherFormats() {
     const ours = (await caches.keys()).filter((name) => name.startsWith(`${OURS} `) && name.endsWith(` ${PLACE}`));
     await Promise.all(ours.filter((name) => name !== CACHE).map((name) => caches.delete(name)));
   }
 
-  /** @param {Request} request */
+  /** The answer for a page: from the network, or else the stored one; if there is neither, the page that says what is kept here. @param {Request} request */
   async function page(request) {
     const address = withoutQuestion(request.url);
     const kept = await keptAt(address);
@@ -52,7 +52,7 @@
     return Response.redirect(told.href);
   }
 
-  /** @param {Request} request */
+  /** The answer for any other file. @param {Request} request */
   async function file(request) {
     const address = request.url.replace(/#.*/, "");
     const kept = (await keptAt(address)) ?? (await keptAt(withoutQuestion(address)));
@@ -62,12 +62,12 @@
     return answer ?? Response.error();
   }
 
-  /** The address of a page as it is kept. @param {string} address */
+  /** The address under which a page is stored: without its query and "index.html". @param {string} address */
   function withoutQuestion(address) {
     return address.replace(/[?#].*/, "").replace(/\/index\.html$/, "/");
   }
 
-  /** @param {string} address @returns {Promise<Response | undefined>} */
+  /** The stored file with this address, if there is one. @param {string} address @returns {Promise<Response | undefined>} */
   async function keptAt(address) {
     try {
       return await (await caches.open(CACHE)).match(address);
@@ -76,7 +76,7 @@
     }
   }
 
-  /** @param {Request} request @param {boolean} impatient @returns {Promise<Response | null>} */
+  /** The answer of the network; null if there is none. @param {Request} request @param {boolean} impatient whether to wait only for `PATIENCE` @returns {Promise<Response | null>} */
   function fromNetwork(request, impatient) {
     const answer = fetch(request).catch(() => null);
     if (!impatient) return answer;

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * "Your own range" on a page. The form itself (`own_range_form.js`) is loaded only when it is
- * opened, or when a range is stored.
+ * Prepares "Your own range" on a page: the place where a singer sets the lowest and highest note they
+ * sing. The form itself (`own_range_form.js`) is loaded only when a reader opens it, or has stored a
+ * range before.
  */
 
 import { storedRange } from "./stored_choices.js";
@@ -10,7 +11,7 @@ import { gettext } from "./words.js";
 /** The events by which a reader uses the form. */
 const EVENTS = ["change", "click"];
 
-/** @param {HTMLElement} box */
+/** Loads the form when it is needed. @param {HTMLElement} box */
 function setUp(box) {
   const form = box.querySelector("details");
   const store = storedRange(new URL("../../", new URL(box.dataset.index ?? "", location.href)).pathname);

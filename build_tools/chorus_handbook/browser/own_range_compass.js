@@ -116,7 +116,7 @@ function nearestVoice(compass, voices) {
   return best;
 }
 
-/** @param {Compass} compass */
+/** The middle of a comfortable range, as a MIDI number, which may end in a half. @param {Compass} compass */
 function middle(compass) {
   return (compass.comfortable_low + compass.comfortable_high) / 2;
 }

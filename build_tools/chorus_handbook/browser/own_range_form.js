@@ -1,6 +1,8 @@
 // @ts-check
 /**
- * The form "Your own range", beside the ladder of an exercise and above lists.
+ * The form "Your own range", in which a singer sets the lowest and highest note they sing. It stands
+ * above lists, which it can limit to what fits, and beside the chart of an exercise's keys (its ladder),
+ * where it adds a row "You".
  *
  * A change takes effect at once, is stored only in this browser, and can be removed with one tap.
  */
@@ -80,13 +82,13 @@ export function setUp(box) {
     return requested;
   }
 
-  /** @returns {OwnRange} */
+  /** The range that the form has now. @returns {OwnRange} */
   function written() {
     const [lowest, highest] = ENDS.map((end) => (notes[end].value ? Number(notes[end].value) : null));
     return { voice: voice.value || null, lowest, highest };
   }
 
-  /** @param {OwnRange} range */
+  /** Puts a range into the form. @param {OwnRange} range */
   function write(range) {
     voice.value = range.voice ?? "";
     if (voice.selectedIndex < 0) voice.value = ""; // a voice that the chorus no longer has
@@ -241,6 +243,7 @@ export function setUp(box) {
 }
 
 /**
+ * Loads index.json; fails if it cannot be loaded, or is of another version.
  * @param {URL} index
  * @returns {Promise<Data>}
  */
@@ -254,6 +257,7 @@ async function load(index) {
 }
 
 /**
+ * A singer in words: "alto, G3 to D5".
  * @param {Singer} singer
  * @param {Record<string, Voice>} voices
  */
@@ -267,7 +271,8 @@ function inWords(singer, voices) {
 }
 
 /**
- * @param {HTMLElement} fitting
+ * Says how many lines of the lists fit.
+ * @param {HTMLElement} fitting the part of the form that limits lists
  * @param {{ fitting: number, all: number }} count
  * @param {string} limitedTo the singer in words where the list is limited; printed with it
  */

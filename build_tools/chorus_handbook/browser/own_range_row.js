@@ -46,7 +46,8 @@ export function showOwnRow(place, ladder, singer, voices) {
 }
 
 /**
- * @param {string} label
+ * The row of a chart.
+ * @param {string} label of the singer's voice
  * @param {Element[]} columns the heads of the chart's columns
  * @param {Step[]} steps from the first column on
  */
@@ -65,7 +66,8 @@ function row(label, columns, steps) {
 }
 
 /**
- * @param {Element} column
+ * The cell for one key: a sign, and its meaning for screen readers.
+ * @param {Element} column the head of its column
  * @param {Step} step
  */
 function cell(column, step) {

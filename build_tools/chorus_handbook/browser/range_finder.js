@@ -9,9 +9,11 @@ import { noteName } from "./own_range_compass.js";
 import { gettext } from "./words.js";
 
 /**
- * A search downward (-1) or upward (1). `note` is the one that sounds and is asked about, `last` the
- * furthest comfortable note so far. `step` is 2 semitones at first, and 1 for the note in between.
- * `back`: the first note was not comfortable, so the search goes the other way until one is.
+ * A search for the end of a range, downward (-1) or upward (1). `note` is the one that sounds and is
+ * asked about, `last` the farthest comfortable note so far, both MIDI numbers; `last` is null if there is
+ * none yet. The search goes on by 2 semitones (`step`), and by 1 back to the note in between once a note
+ * was not comfortable. `back`: the very first note was not comfortable, so the search goes the other way
+ * until one is.
  * @typedef {{direction: -1 | 1, note: number, last: number | null, step: 1 | 2, back: boolean}} Search
  */
 
@@ -19,6 +21,7 @@ import { gettext } from "./words.js";
 const NOTE_SECONDS = 1.5;
 
 /**
+ * A new search.
  * @param {-1 | 1} direction
  * @param {number} note MIDI number of the note to begin with
  * @returns {Search}

@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * Lets readers choose what is shown at the notes of every score: scale numbers or sol-fa below them,
- * chord symbols above. The choice is stored and applies to all pages. The code that draws the rows is
- * loaded only when something is chosen.
+ * Lets readers choose what is shown at the notes of every score: scale numbers or sol-fa below the staff,
+ * chord symbols above it. The choice is stored in this browser and applies to all pages. The code that
+ * draws these rows of texts (`score_rows.js`) is loaded only when something is chosen.
  */
 
 import { fetchNotes } from "./asset_loader.js";
@@ -31,11 +31,12 @@ export function setUp(choice, player, figure) {
   const row = choice.closest(".hb-player-row");
   const status = row?.querySelector("[role=status]");
   const chords = row?.querySelector("input[name=chord-names]");
-  /** Requested when names of degrees are first shown. @type {Promise<Notes> | null} */
+  /** The notes of the exercise, requested when numbers or sol-fa are first shown. @type {Promise<Notes> | null} */
   let notes = null;
   /** Whether chord symbols are shown. */
   let chordsShown = false;
 
+  /** Shows or removes what is chosen for below the staff. */
   async function showDegrees() {
     const under = choice.value;
     if (under === "nothing" && !notes) return; // nothing was ever shown
@@ -47,7 +48,7 @@ export function setUp(choice, player, figure) {
     if (choice.value === under) await showRows(figure, "degrees", () => rows);
   }
 
-  /** @param {HTMLInputElement} chords the checkbox; its data attribute has the symbols */
+  /** Shows or removes the chord symbols. @param {HTMLInputElement} chords the checkbox; its data attribute has the symbols */
   async function showChords(chords) {
     if (!chords.checked && !chordsShown) return;
     const { showRows } = await import("./score_rows.js");
@@ -55,7 +56,7 @@ export function setUp(choice, player, figure) {
     await showRows(figure, "chords", chordsShown ? () => chordRows(chords, figure.dataset.key ?? "") : null);
   }
 
-  /** @param {() => Promise<void>} show */
+  /** Shows something, and tells the reader if it cannot be loaded. @param {() => Promise<void>} show */
   async function attempt(show) {
     try {
       await show();
@@ -67,7 +68,7 @@ export function setUp(choice, player, figure) {
     }
   }
 
-  /** @param {Partial<StoredRows>} change */
+  /** Stores a choice. @param {Partial<StoredRows>} change */
   function save(change) {
     store.save({ ...(store.read() ?? { under: "nothing", chords: false }), ...change });
   }

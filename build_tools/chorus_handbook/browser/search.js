@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * Opens the search from the link at the top of a page, over the page, and works the page "Search". What
- * searches, and what is searched, is loaded only now (`search_box.js`). Without this script, the link
- * leads to the page "Search".
+ * Opens the search over any page, from the link at its top or by Ctrl+K, and puts it on the page "Search"
+ * itself. The code that searches and the texts that are searched are loaded only then
+ * (`search_box.js`). Without this script, the link leads to the page "Search".
  */
 
 import { gettext } from "./words.js";
@@ -12,7 +12,7 @@ const page = /** @type {HTMLElement | null} */ (document.querySelector(".hb-sear
 /** @type {HTMLDialogElement | null} */
 let dialog = null;
 
-/** The field, the line that is announced, and the list of what is found. @param {string} address of the page */
+/** Makes the parts of the search: a form with its field, a line that screen readers announce, and the list of what is found. @param {string} address of the page "Search" */
 function box(address) {
   const form = document.createElement("form");
   form.className = "hb-search-form";
@@ -20,7 +20,7 @@ function box(address) {
   form.setAttribute("role", "search");
   const field = document.createElement("input");
   Object.assign(field, { name: "q", autocomplete: "off", spellcheck: false, inputMode: "search", enterKeyHint: "search" });
-  field.setAttribute("role", "searchbox"); // by its type, Escape would empty the field in place of closing the box
+  field.setAttribute("role", "searchbox"); // in a field of type "search", Escape would empty it instead of closing the dialog
   field.setAttribute("autocapitalize", "off");
   field.setAttribute("aria-label", gettext("Search"));
   field.placeholder = gettext("A name, a goal, what you remember");
@@ -34,7 +34,7 @@ function box(address) {
   return { form, field, said, list };
 }
 
-/** @param {ReturnType<typeof box>} parts @param {boolean} whole whether all that is found is shown */
+/** Loads the search and makes these parts work. @param {ReturnType<typeof box>} parts @param {boolean} whole whether this is the page "Search", which shows more results */
 async function start(parts, whole) {
   try {
     (await import("./search_box.js")).work(parts, whole);
@@ -43,6 +43,7 @@ async function start(parts, whole) {
   }
 }
 
+/** Opens the search as a dialog; on the page "Search", goes to its field. */
 function open() {
   if (!link) return;
   if (page) return page.querySelector("input")?.focus();
@@ -70,7 +71,7 @@ function open() {
   }
 }
 
-/** Ends the list above the keyboard of a phone. */
+/** Makes the dialog end above the keyboard of a phone. */
 function fit() {
   dialog?.style.setProperty("--hb-seen", `${window.visualViewport?.height ?? window.innerHeight}px`);
 }

@@ -1,5 +1,8 @@
 // @ts-check
-/** Searches while a reader types, shows what is found as links, and moves among them by the arrow keys. */
+/**
+ * Searches while a reader types, and shows the pages that are found as links, among which the arrow keys
+ * move. `search.js` makes the field and the list; `search_index.js` searches.
+ */
 
 import { joinedEntries } from "./search_entries.js";
 import { SearchIndex } from "./search_index.js";
@@ -8,19 +11,20 @@ import { FACTS } from "./shared_facts.js";
 import { gettext, ngettext } from "./words.js";
 
 const SITE = new URL("../../", import.meta.url);
-/** How many are shown over a page, and how many on the page "Search". */
+/** How many results are shown over a page, and how many on the page "Search". */
 const FEW = 8;
 const MANY = 50;
 
-/** @type {Promise<SearchIndex> | null} */
+/** The index of the handbook's words, from when it is first needed. @type {Promise<SearchIndex> | null} */
 let loading = null;
 
+/** Loads the handbook's texts and makes the index. */
 async function load() {
   const [texts, index] = await Promise.all(["search", "index"].map(loadFile));
   return SearchIndex.of({ language: texts.language, pages: joinedEntries(texts, index), labels: index.words });
 }
 
-/** @param {string} name of the file and of its format */
+/** Loads a data file; fails if it cannot be loaded, or is of another version. @param {string} name of the file, which is also the name of its format */
 async function loadFile(name) {
   const found = await fetch(new URL(`${name}.json`, import.meta.url));
   if (!found.ok) throw new Error(`${found.status}`);
@@ -30,12 +34,14 @@ async function loadFile(name) {
 }
 
 /**
+ * Makes the parts of a search work.
  * @param {{form: HTMLFormElement, field: HTMLInputElement, said: HTMLElement, list: HTMLElement}} parts
  * @param {boolean} whole whether this is the page "Search", whose address has the query
  */
 export function work({ form, field, said, list }, whole) {
   let newest = 0;
 
+  /** Searches for what is in the field, and shows what is found. */
   async function show() {
     const turn = (newest += 1);
     const text = field.value.trim();
@@ -64,7 +70,7 @@ export function work({ form, field, said, list }, whole) {
     said.replaceChildren(...sayWhat(text, results, index));
   }
 
-  /** @param {number} count */
+  /** The last item of a short list: a link to the page "Search" with all results. @param {number} count how many there are */
   function linkToAll(count) {
     const item = document.createElement("li");
     item.className = "hb-found-all";
@@ -96,8 +102,8 @@ export function work({ form, field, said, list }, whole) {
 }
 
 /**
- * What is announced: how many were found, or what to try.
- * @param {string} text
+ * The line above the results, which screen readers announce: how many pages were found, or what to try.
+ * @param {string} text that was searched for
  * @param {ReturnType<SearchIndex["search"]>} results
  * @param {SearchIndex} index
  * @returns {(string | Node)[]}
@@ -119,7 +125,7 @@ function sayWhat(text, { found, cut }, index) {
   return said;
 }
 
-/** @param {string} address below the site @param {string} text */
+/** A link. @param {string} address below the site @param {string} text */
 function link(address, text) {
   const made = document.createElement("a");
   made.href = new URL(address, SITE).href;

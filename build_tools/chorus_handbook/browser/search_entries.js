@@ -1,5 +1,8 @@
 // @ts-check
-/** What can be found, put together from search.json and index.json (docs/data.md). */
+/**
+ * The entries that the search can find: exercises and other pages, put together from search.json and
+ * index.json (docs/data.md), and the texts of each in which words are looked for.
+ */
 
 /**
  * An exercise, put together from index.json and search.json, or a page of search.json (docs/data.md).
@@ -22,17 +25,18 @@
  * @property {number} [known] minutes once it is known
  * @property {string} [times] both, as they are shown
  *
- * What is found as one: an entry, or a part of a page.
+ * The unit that a search finds: a whole entry, or one part of a page that is divided by headings. `first`:
+ * whether it is the whole or the first part of its entry.
  * @typedef {{entry: Entry, heading: string, anchor: string, text: string, first: boolean}} Piece
  */
 
-/** @param {Entry} entry @returns {Piece[]} */
+/** The pieces of an entry: one for each part of a page, or one for the whole. @param {Entry} entry @returns {Piece[]} */
 export function piecesOf(entry) {
   if (!entry.parts?.length) return [{ entry, heading: "", anchor: "", text: entry.text ?? "", first: true }];
   return entry.parts.map(({ heading = "", anchor = "", text }, place) => ({ entry, heading, anchor, text, first: !place }));
 }
 
-/** The texts of a piece by field. @param {Piece} piece @returns {Record<string, string>} */
+/** The texts of a piece in which words are looked for, by field; those about the whole entry belong to its first piece. @param {Piece} piece @returns {Record<string, string>} */
 export function fieldsOf({ entry, heading, text, first }) {
   const { title, plain = "", names = [], words = [], goals = [], about = [], summary = "" } = entry;
   if (!first) return { title: "", names: heading, about: "", summary: "", text };
@@ -46,7 +50,7 @@ export function fieldsOf({ entry, heading, text, first }) {
 }
 
 
-/** Numbers with decimals are thousandths in index.json. */
+/** index.json has minutes in thousandths, as whole numbers. */
 const SCALE = 1000;
 
 /**

@@ -1,5 +1,10 @@
 // @ts-check
-/** Finds exercises and pages by words. It needs no page and no network: `search.js` loads what it searches. */
+/**
+ * Finds exercises and pages by words, and ranks them. `search_query.js` works out what the query means;
+ * a vendored library (MiniSearch) looks its words up; this module then weighs where they stand, whether
+ * they stand together, and whether the numbers fit. It uses neither the page nor the network, so tests
+ * can run it by itself; `search_box.js` loads what it searches.
+ */
 
 import { editDistance } from "./edit_distance.js";
 import { fieldsOf, piecesOf } from "./search_entries.js";
@@ -12,9 +17,10 @@ import MiniSearch from "./vendored/minisearch.js";
  * @typedef {import("./search_entries.js").Entry} Entry
  * @typedef {import("./search_entries.js").Piece} Piece
  *
- * What is searched: `labels` are the words for values of fields, as in index.json.
+ * What is searched. `labels`: what readers see of the values of each field, as in index.json.
  * @typedef {{language: string, pages: Entry[], labels: Record<string, Record<string, string>>}} Data
  *
+ * A result.
  * @typedef {object} Found
  * @property {Entry} entry
  * @property {string} heading the heading in the page under which it was found
@@ -24,17 +30,18 @@ import MiniSearch from "./vendored/minisearch.js";
  */
 
 const FIELDS = ["title", "names", "about", "summary", "text"];
-/** What a match counts by where it is (our choice): names before what it is, and that before the text. */
+/** How much a match counts by the field in which it is (our choice): most in names, then in goals and the summary, least in the text. */
 const BOOST = { title: 5, names: 5, about: 3, summary: 2.5, text: 1 };
-/** Warm-ups name what was done, not how: they come after what they are made of. */
+/** How much a match counts by the kind of page (our choice). A warm-up only names exercises, so it comes after the exercises themselves. */
 const PRIOR = { exercise: 1, list: 1, goal: 1, routine: 1, page: 0.9, "warm-up": 0.6 };
-/** How many of the best results are looked at closely, and how many are shown. */
+/** How many of the best results are ranked again by the order of their words, and returned. */
 const CLOSELY = 60;
-/** How many pieces are taken in before the page is let go for a moment. */
+/** How many pieces are indexed before the browser may do something else for a moment. */
 const AT_ONCE = 100;
 /**
- * What is added to a score, in its own multiples: if a name is the whole query; if it is the title, or
- * an everyday word that leads there; if all its pairs of words stand together.
+ * How many times itself is added to a score (our choice): if a name of the entry is in the query as a
+ * whole; if the query is just its title, or an everyday word that leads to it; if all neighbouring words
+ * of the query stand together in it.
  */
 const WHOLE_NAME = 1.5;
 const LEADING = 4;
@@ -62,7 +69,7 @@ export class SearchIndex {
       tokenize: (words) => /** @type {string[]} */ (/** @type {unknown} */ (words)),
       processTerm: (word) => word,
     });
-    /** The words of the lines of each piece, from when they are first looked at. @type {Map<number, Lines>} */
+    /** The words of each piece line by line, computed when first needed. @type {Map<number, Lines>} */
     this.lines = new Map();
     const synonyms = /^en\b/i.test(language) ? synonymsBy(this.language.stem) : new Map();
     /** @type {import("./search_query.js").Known} */
@@ -78,7 +85,7 @@ export class SearchIndex {
   }
 
   /**
-   * Takes in what can be found. The page is let go in between, since a large handbook takes a while.
+   * Makes an index. The browser may do other things in between, since a large handbook takes a while.
    * @param {Data} data
    */
   static async of(data) {
@@ -91,7 +98,7 @@ export class SearchIndex {
     return index;
   }
 
-  /** @param {number} id */
+  /** Adds a piece to the index. @param {number} id its place among all pieces */
   #add(id) {
     /** @type {Record<string, any>} */
     const piece = { id };
@@ -111,16 +118,17 @@ export class SearchIndex {
   }
 
   /**
-   * What is found, the best first, each page once.
+   * Searches for what a reader has typed. The best results come first, and each page only once.
    * @param {string} text
-   * @returns {{found: Found[], terms: Set<string>, cut: boolean}} `terms` are the words it was found by
+   * @returns {{found: Found[], terms: Set<string>, cut: boolean}} `terms`: the stems of the words that were
+   *   looked for; `cut`: whether the text was so long that its end was left out
    */
   search(text) {
     const query = understand(text, this.language, this.known);
     const { words, numbers } = query;
     const asked = words.filter(({ silent, counted, means }) => !silent && !counted && means.size);
     const wanted = onlyOnce(asked.length ? asked : words.filter(({ counted, means }) => !counted && means.size));
-    /** Exercises that are not as asked come after all that may be. @param {number} id */
+    /** 1 for an exercise that contradicts a number in the query, which comes after all others; else 0. @param {number} id */
     const contrary = (id) => Number(contradicts(this.pieces[id].entry, numbers));
     const ranked = this.#matches(wanted, words, numbers)
       .map(([id, score]) => /** @type {[number, number]} */ ([id, score * this.#fit(this.pieces[id], numbers)]))
@@ -139,8 +147,9 @@ export class SearchIndex {
   }
 
   /**
-   * The line of a text with most of the words that nothing else shown of it has. Where all are shown
-   * already, it is empty, or what stands first below the heading.
+   * The line to show of a piece: the one that has most of those words that neither its title, plain name,
+   * heading nor goals have, so that a reader sees why it was found. If these have all the words, the
+   * first line below the heading; "" without a heading.
    * @param {number} id
    * @param {import("./search_query.js").Word[]} wanted
    */
@@ -160,7 +169,7 @@ export class SearchIndex {
   }
 
   /**
-   * A text in pieces, each with whether it is one of the words looked for.
+   * A text split into words and what is between them, each with whether it is one of the words looked for.
    * @param {string} text
    * @param {Set<string>} terms
    * @returns {[string, boolean][]}
@@ -171,7 +180,7 @@ export class SearchIndex {
       .map((piece, at) => [piece, at % 2 === 1 && this.language.words(piece).some((word) => terms.has(word))]);
   }
 
-  /** Words of the handbook that are most like those of a query. @param {string} text */
+  /** Words of the handbook that are most like those of a query by which nothing was found, to offer instead. @param {string} text */
   nearest(text) {
     const typed = this.language.written(text.slice(0, MOST_LETTERS)).filter((word) => word.length > 2).slice(0, 3);
     return typed.flatMap((word) => {
@@ -184,9 +193,10 @@ export class SearchIndex {
   }
 
   /**
-   * The pieces in which words were found, with their scores: more for rarer words and for more of them.
-   * @param {import("./search_query.js").Word[]} wanted
-   * @param {import("./search_query.js").Word[]} words
+   * The ids of the pieces in which words were found, with their scores: higher for rarer words and for
+   * more of them. If the query has only numbers, all exercises that fit them.
+   * @param {import("./search_query.js").Word[]} wanted the words to look for
+   * @param {import("./search_query.js").Word[]} words all words of the query
    * @param {import("./search_query.js").Numbers} numbers
    * @returns {[number, number][]}
    */
@@ -219,14 +229,15 @@ export class SearchIndex {
     return [...scores].map(([id, { score, covered }]) => [id, score * (covered / total) * PRIOR[this.pieces[id].entry.kind]]);
   }
 
-  /** How much a word says: more if it is rarer. @param {import("./search_query.js").Word} word */
+  /** How much a word counts: more if it is rarer in the handbook. @param {import("./search_query.js").Word} word */
   #weight({ means }) {
     const rarest = Math.min(...[...means.keys()].map((term) => this.counts.get(term) ?? 1));
     return Math.log(1 + this.pieces.length / rarest);
   }
 
   /**
-   * How well an entry fits the numbers asked for, from 0 to 1, as far as it does not contradict them.
+   * How well an entry fits the numbers in the query, from 0 to 1. It matters only for entries that do not
+   * contradict them, since the others come last anyway.
    * @param {Piece} piece
    * @param {import("./search_query.js").Numbers} numbers
    */
@@ -240,7 +251,8 @@ export class SearchIndex {
   }
 
   /**
-   * What a piece gains by having the words of the query in their order: as a whole name, or together.
+   * The factor, 1 or more, by which a piece's score rises because it has words of the query in the same
+   * order: as a whole name, or side by side.
    * @param {number} id
    * @param {import("./search_query.js").Word[]} words
    */
@@ -276,8 +288,8 @@ export class SearchIndex {
     return (1 + WHOLE_NAME * whole + (asked ? LEADING : 0)) * (1 + TOGETHER * (pairs / Math.max(1, said.length - 1)) + QUOTED * quoted);
   }
 
-  /** @typedef {{leading: string[][], names: string[][], texts: string[][]}} Lines */
-  /** @param {number} id @returns {Lines} */
+  /** The stems of a piece's words, line by line: of the title and everyday words, of all its names, and of its other texts. @typedef {{leading: string[][], names: string[][], texts: string[][]}} Lines */
+  /** The lines of a piece. @param {number} id @returns {Lines} */
   #linesOf(id) {
     let known = this.lines.get(id);
     if (!known) {
@@ -298,9 +310,9 @@ export class SearchIndex {
 }
 
 /**
- * How many words of a query, from one of them on, stand side by side in a line.
- * @param {string[]} line
- * @param {import("./search_query.js").Word[]} said
+ * How many words of a query, from the one at `start` on, stand side by side in a line.
+ * @param {string[]} line the stems of its words
+ * @param {import("./search_query.js").Word[]} said the words of the query
  * @param {number} start
  */
 function inARow(line, said, start) {
@@ -313,7 +325,7 @@ function inARow(line, said, start) {
   return most;
 }
 
-/** Words that mean the same count once. @param {import("./search_query.js").Word[]} words */
+/** Words without those that mean the same as an earlier one. @param {import("./search_query.js").Word[]} words */
 function onlyOnce(words) {
   const seen = new Set();
   return words.filter(({ means }) => {
@@ -322,7 +334,7 @@ function onlyOnce(words) {
   });
 }
 
-/** @param {Entry} entry @param {number} asked */
+/** How well the length of an exercise fits the minutes asked for, from 0 to 1. @param {Entry} entry @param {number} asked */
 function minutesFit({ minutes = 0, known = minutes }, asked) {
   if (minutes === asked || known === asked) return 1;
   if (Math.abs(minutes - asked) <= asked / 5) return 0.9;

@@ -1,44 +1,56 @@
 // @ts-check
-/** What a reader searches for, understood: words, the numbers among them, and what each may mean. */
+/**
+ * Works out what a reader's query means: its words, which words of the handbook each may stand for (with
+ * another ending, a slip of the fingers, or a synonym), and numbers such as "4 parts".
+ */
 
 import { editDistance } from "./edit_distance.js";
 
-/** Readers who paste a page are told that only so much of it is searched for, so that no search is slow. */
+/** The most letters and words that are searched for, so that no search is slow, even if a whole page is pasted. */
 export const MOST_LETTERS = 200;
 const MOST_WORDS = 24;
 
-/** How well an alternative stands for a word that was typed, from 0 to 1 (our choice). */
+/**
+ * How well a word of the handbook stands for the word that was typed, from 0 to 1 (our choice): the same
+ * word; two typed words written as one, or one as two; a word that begins with what was typed, and such
+ * a word if the typed one exists itself; one slip, two slips; a synonym.
+ */
 const CLOSENESS = { same: 1, joined: 0.95, split: 0.9, begins: 0.6, goesOn: 0.3, oneSlip: 0.75, twoSlips: 0.5, synonym: 0.5 };
-/** Most alternatives of one kind for one word. */
+/** How many words of one of these kinds may stand for one typed word. */
 const MOST_ALTERNATIVES = 8;
 
-/** The stems of units, after which or before which a number says what an exercise must be like. */
+/** Words by their stems: after those of `UNITS`, and before those of `SCALES`, a number says what an exercise must be like. */
 const UNITS = /** @type {const} */ ({ part: "parts", voic: "parts", minut: "minutes", min: "minutes" });
 const SCALES = /** @type {const} */ ({ impact: "impact", level: "level" });
 
 /**
+ * The numbers of a query that were understood.
  * @typedef {{parts?: number, minutes?: number, impact?: number, level?: number}} Numbers
  *
  * A word of the query.
  * @typedef {object} Word
  * @property {string} typed in small letters, without accents
- * @property {boolean} silent whether it says nothing of what is looked for
- * @property {boolean} counted whether it belongs to a number that was understood
- * @property {Map<string, number>} means the words of the handbook that it may stand for, and how well
+ * @property {boolean} silent whether it says nothing of what is looked for, such as "the"
+ * @property {boolean} counted whether it is part of a number that was understood
+ * @property {Map<string, number>} means the stems of the handbook's words that it may stand for, and how
+ *   well (0 to 1)
  *
+ * A query that was worked out. `cut`: whether it was so long that its end was left out.
  * @typedef {{words: Word[], numbers: Numbers, cut: boolean}} Query
  *
  * What the search knows of the words of a handbook.
  * @typedef {object} Known
- * @property {(stem: string) => boolean} has
- * @property {(stem: string, next: string) => boolean} follow whether two stand side by side in a name or the like
- * @property {[string, string][]} words each as it is written and its stem, in the order of letters
- * @property {(stem: string) => string[]} synonyms
+ * @property {(stem: string) => boolean} has whether the handbook has a word with this stem
+ * @property {(stem: string, next: string) => boolean} follow whether two words stand side by side in a title,
+ *   a summary or the like
+ * @property {[string, string][]} words each word as it is written, with its stem, in alphabetical order
+ * @property {(stem: string) => string[]} synonyms the stems of words that mean much the same
  * @property {[number, string[]][]} impacts what the handbook calls each impact in several words, such as "no voice", by its stems
  */
 
 /**
- * @param {string} text
+ * Works out a query.
+ * @param {string} text as it was typed
  * @param {import("./search_words.js").Language} language
  * @param {Known} known
  * @returns {Query}
@@ -60,7 +72,7 @@ export function understand(text, language, known) {
   return { words, numbers, cut: letters.length > MOST_LETTERS || all.length > MOST_WORDS };
 }
 
-/** @param {string[]} words by their stems @param {Known["impacts"]} impacts */
+/** The numbers among words that say what an exercise must be like, and the places of the words that say so. @param {string[]} words their stems @param {Known["impacts"]} impacts */
 function numbersIn(words, impacts) {
   /** @type {Numbers} */
   const numbers = {};
@@ -86,10 +98,11 @@ function numbersIn(words, impacts) {
 }
 
 /**
- * The words of the handbook that a word may stand for: itself, or else one that it begins, two run
- * together, or one written with a slip or two.
+ * The words of the handbook that a typed word may stand for, by their stems, and how well: the same word
+ * and its synonyms; words that begin with it; and if the handbook does not have it, two words written as
+ * one, or words that differ by a slip or two.
  * @param {string} typed
- * @param {boolean} unfinished whether it may still be being typed
+ * @param {boolean} unfinished whether the reader may still be typing it
  * @param {import("./search_words.js").Language} language
  * @param {Known} known
  */
@@ -114,7 +127,7 @@ function meanings(typed, unfinished, language, known) {
   return means;
 }
 
-/** The stems of the words that begin so. @param {string} typed @param {Known} known */
+/** The stems of the shortest words that begin with what was typed. @param {string} typed @param {Known} known */
 function beginningWith(typed, { words }) {
   let low = 0;
   for (let high = words.length; low < high; ) {
@@ -128,7 +141,8 @@ function beginningWith(typed, { words }) {
 }
 
 /**
- * The two known words that were written as one, such as "liptrill".
+ * The stems of two words of the handbook that were written as one, such as "liptrill"; empty if there are
+ * no such two.
  * @param {string} typed
  * @param {import("./search_words.js").Language} language
  * @param {Known} known
@@ -142,8 +156,10 @@ function splitIn(typed, { stem }, known) {
 }
 
 /**
- * The stems of the nearest known words. A short word must be right, a longer one may have a slip, a
- * long one two; so may one whose letters are all there. The first letter is seldom wrong.
+ * The stems of the words of the handbook that are most like a typed one, each with how well it stands for
+ * it. A word of three letters or fewer must be right; one of up to six may have one slip, a longer one
+ * two. A word whose letters are only in another order may have two as well. Because the first letter is
+ * seldom wrong, words with the same one are preferred.
  * @param {string} typed
  * @param {Known} known
  * @returns {[string, number][]}
@@ -168,7 +184,7 @@ function slips(typed, { words }) {
 }
 
 /**
- * Two words that the handbook writes as one, such as "flash cards".
+ * Adds to two neighbouring words the word that the handbook writes for both as one, such as "flashcards".
  * @param {Word[]} words
  * @param {import("./search_words.js").Language} language
  * @param {Known} known

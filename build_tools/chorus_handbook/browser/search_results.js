@@ -1,11 +1,14 @@
 // @ts-check
-/** What is found as an item of a list: a link, what lists say of an exercise, and the line that matched. */
+/**
+ * Shows something that the search has found as an item of a list: a link with the title, facts about it
+ * such as its impact and goals, and the line of its text that matched.
+ */
 
 import { gettext, joined, ngettext } from "./words.js";
 
 /** @typedef {import("./search_index.js").Found} Found */
 
-/** The kinds of pages, as results name them. @returns {Record<string, string>} */
+/** What results call the kinds of pages. @returns {Record<string, string>} */
 function kinds() {
   return {
     exercise: gettext("Exercise"),
@@ -18,10 +21,11 @@ function kinds() {
 }
 
 /**
+ * The item of the list.
  * @param {Found} found
  * @param {import("./search_index.js").SearchIndex} index
- * @param {Set<string>} terms the words that were looked for
- * @param {URL} site
+ * @param {Set<string>} terms the stems of the words that were looked for
+ * @param {URL} site the address of the site
  */
 export function describeFound({ entry, heading, anchor, line }, index, terms, site) {
   const item = document.createElement("li");
@@ -36,7 +40,7 @@ export function describeFound({ entry, heading, anchor, line }, index, terms, si
   return item;
 }
 
-/** @param {Found["entry"]} entry @param {Record<string, Record<string, string>>} labels */
+/** The line of facts: its kind, and for an exercise its impact, level, goals, parts and minutes. @param {Found["entry"]} entry @param {Record<string, Record<string, string>>} labels what readers see of the values of a field */
 function facts({ kind, impact, level, goals = [], voices, times }, labels) {
   const said = [kinds()[kind]];
   if (impact) said.push(gettext("impact {n}, {word}", { n: impact, word: labels.impact?.[impact] ?? "" }));
@@ -57,7 +61,7 @@ function marked(text, index, terms) {
   return index.split(text, terms).map(([piece, hit]) => (hit ? part("mark", "", [piece]) : piece));
 }
 
-/** @param {string} tag @param {string} name @param {(string | Node)[]} content */
+/** A new element with this content. @param {string} tag @param {string} name of its class; "" for none @param {(string | Node)[]} content */
 function part(tag, name, content) {
   const element = document.createElement(tag);
   if (name) element.className = name;

@@ -1,8 +1,9 @@
 // @ts-check
 /**
- * English words of the trade, and those of scores in other languages, that mean much the same (common
- * practice), a group a line, so that a reader need not know which of them a handbook uses. What means
- * something only in one chorus belongs into the field `words` of its vocabulary.yml.
+ * English words of choral singing, and words in other languages that stand in scores, that mean much the
+ * same (common practice), so that a reader need not know which of them a handbook uses. Each line of
+ * `GROUPS` is a group of such words. A word that means something only in one chorus belongs in the field
+ * `words` of that chorus's vocabulary.yml.
  */
 const GROUPS = `
   intonation tuning pitch tune
@@ -93,8 +94,8 @@ const GROUPS = `
 `;
 
 /**
- * For each stem, the stems that mean much the same.
- * @param {(word: string) => string} stem
+ * For the stem of each word above, the stems of the words that mean much the same.
+ * @param {(word: string) => string} stem gives the stem of a word
  * @returns {Map<string, string[]>}
  */
 export function synonymsBy(stem) {

@@ -1,20 +1,21 @@
 // @ts-check
 /**
- * A text as the words that the search compares: in small letters, without accents and apostrophes, in
- * English by their stems and with numbers as figures ("Four-part" is "4", "part").
+ * Takes a text apart into the words that the search compares: in lower case, without accents and
+ * apostrophes. English words are reduced to their stems, so that "singing" finds "sings", and numbers are
+ * written as figures ("Four-part" becomes "4", "part").
  */
 
 import { stemmer } from "./vendored/stemmer.js";
 
 /** Words longer than this are cut: nothing in a handbook is as long. */
 const LONGEST = 40;
-/** What is left of letters that Unicode does not write as a letter and an accent. */
+/** Plain letters for those that Unicode does not split into a letter and an accent. */
 const LETTERS = { ß: "ss", æ: "ae", œ: "oe", ø: "o", đ: "d", ð: "d", þ: "th", ł: "l", ħ: "h", ı: "i" };
 const NUMBERS = "zero one two three four five six seven eight nine ten eleven twelve".split(" ");
-/** "One" is left out: mostly it counts nothing ("the one where ..."). */
+/** The figure for each of these words. "One" is left out, since it mostly counts nothing ("the one where ..."). */
 const FIGURES = new Map(NUMBERS.map((word, number) => [word, String(number)]));
 FIGURES.delete("one");
-/** Meters as they are said: "five-four" is 5/4. */
+/** Meters as they are spoken: "five-four" is 5/4. */
 const SPOKEN_METER = new RegExp(`\\b(${NUMBERS.slice(2).join("|")})[- ](two|four|eight)\\b`, "g");
 /**
  * English words that say nothing of what is looked for. Words about direction, number and time are not
@@ -31,16 +32,17 @@ const SILENT = new Set(
     "wont would you your"
   ).split(" "),
 );
-/** What Porter's stems keep of an adverb in a longer word: "softli" of "softly". */
+/** An ending that Porter's stemmer leaves on adverbs: "softli" for "softly". */
 const ADVERB = /(?<=.{4})li$/;
 /** Languages that write no spaces between words. */
 const UNSPACED = /^(ja|zh|yue|th|km|lo|my)\b/;
 
 /**
- * - written: the words of a text, in small letters and without accents.
- * - stem: what is compared of such a word.
+ * How texts of one language are taken apart:
+ * - written: the words of a text, in lower case and without accents.
+ * - stem: the stem of such a word, by which words are compared.
  * - words: the stems of all words of a text.
- * - silent: whether a word says nothing of what is looked for.
+ * - silent: whether a word says nothing of what is looked for, such as "the".
  * @typedef {object} Language
  * @property {(text: string) => string[]} written
  * @property {(word: string) => string} stem
@@ -49,8 +51,8 @@ const UNSPACED = /^(ja|zh|yue|th|km|lo|my)\b/;
  */
 
 /**
- * How texts in a language are taken apart. Languages other than English have neither stems nor silent
- * words here.
+ * How texts in a language are taken apart. In languages other than English, words are not reduced to
+ * stems and none is silent.
  * @param {string} tag a BCP 47 tag
  * @returns {Language}
  */
@@ -79,7 +81,7 @@ export function languageOf(tag) {
   return { written: words, stem: (word) => word, words, silent: () => false };
 }
 
-/** In small letters, without accents and apostrophes. @param {string} text */
+/** A text in lower case, without accents and apostrophes. @param {string} text */
 export function folded(text) {
   return text
     .normalize("NFKD")
@@ -89,12 +91,12 @@ export function folded(text) {
     .replace(/['’ʼ]/g, "");
 }
 
-/** @param {string} text */
+/** The words and numbers of a text; a meter such as "5/4" is one. @param {string} text */
 function plainWords(text) {
   return (text.match(/\d+\/\d+|[\p{L}\p{N}]+/gu) ?? []).map((word) => word.slice(0, LONGEST));
 }
 
-/** @param {string} text */
+/** A text with spoken meters written as figures: "5/4" for "five-four". @param {string} text */
 function metersAsFigures(text) {
   return text.replace(SPOKEN_METER, (_, beats, value) => `${FIGURES.get(beats)}/${FIGURES.get(value)}`);
 }

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Which files of a site belong to a page, by the list of its files (site-files.json), and under which
- * address a page asks for each.
+ * Says which files of a site a page needs, so that they can be kept for reading without a signal
+ * (`kept_files.js`), and under which address a page asks for each. It reads the list of all files that a
+ * build writes (site-files.json).
  */
 
 import { addressHash } from "./asset_loader.js";
@@ -11,23 +12,23 @@ import { addressHash } from "./asset_loader.js";
 
 /** The version of the list that is read here; `records/manifest.py` writes it. */
 const VERSION = 1;
-/** What any page may need: scripts, styles, fonts and pictures of the site itself, the data of the whole stock, the tones, the first page, and the pages that work for the whole stock. */
+/** The paths of files that any page may need: scripts, styles, fonts and pictures of the site itself, the data of the whole stock, the tones, the first page, and the pages that work for the whole stock. */
 const SHARED = [
   /^assets\/.*\.(js|css|woff2)$/,
   /^assets\/images\//,
   /^assets\/handbook\/[^/]+\.(json|bin)$/,
   /^(((kept|search|find|gaps|draft)\/)?index\.html|icon-\d+\.png|favicon\.\w+|handbook\.webmanifest)$/,
 ];
-/** Data for other programs, which no page loads. */
+/** The paths of data for other programs, which no page loads. */
 const FOR_OTHERS = /^assets\/handbook\/exercises(\.schema)?\.json$/;
-/** Which of an exercise's files its page names by their hash. */
+/** The paths of files for which pages ask with a hash of the content in the address. */
 const NAMED = /^assets\/handbook\/([^/]+\/notes|instrument)\.(json|bin)$/;
 const PAGE = /(^|\/)index\.html$/;
 
 /**
- * The list from its JSON; null if it is no such list. It is empty where nothing is to be kept, as with
- * `handbook serve`.
- * @param {unknown} content
+ * The list of files; null if the content is no such list, or of another version. The list of a site that
+ * keeps nothing, as with `handbook serve`, is empty.
+ * @param {unknown} content of site-files.json
  * @returns {SiteFiles | null}
  */
 export function siteFiles(content) {
@@ -42,7 +43,7 @@ export function sharedPaths(files) {
 }
 
 /**
- * The paths of a page and what belongs to it alone; none if there is no such page.
+ * The paths of a page and of the files that it alone needs; an empty list if there is no such page.
  * @param {SiteFiles} files
  * @param {string} page its address below the site: "exercises/low-tide/", or "" for the first page
  */
@@ -57,7 +58,7 @@ export function allPages(files) {
   return [...files.keys()].filter(isPage).map((path) => path.replace(/index\.html$/, ""));
 }
 
-/** @param {string} path */
+/** Whether a path is that of a page. @param {string} path */
 export function isPage(path) {
   return PAGE.test(path);
 }

@@ -1,5 +1,8 @@
 // @ts-check
-/** Writes what is asked as a view: the lines to paste into views.yml. */
+/**
+ * Writes what is chosen on the page "Find an exercise" as a view, a saved list: the lines that an author
+ * pastes into views.yml.
+ */
 
 /** @import { Asked, Facet } from "./narrowing.js" */
 
@@ -8,15 +11,15 @@ const LONGEST_SLUG = 60;
 const LONGEST_TITLE = 80;
 /** The longest intro. */
 const LONGEST_INTRO = 1000;
-/** Words that are something else than a text in YAML. */
+/** Words that YAML would not read as texts. */
 const NOT_TEXT = ["true", "false", "null"];
 
 /**
- * The view as lines of YAML; empty if nothing is asked that a view can ask.
+ * The view as lines of YAML; "" if nothing is chosen that a view can have as a condition.
  * @param {Facet[]} facets
  * @param {Asked} asked
- * @param {string} order fields with commas between
- * @param {{ slugs: string[], titles: string[] }} taken what the new view must not be called
+ * @param {string} order the fields by which the list is sorted, with commas between
+ * @param {{ slugs: string[], titles: string[] }} taken names that other views have already
  */
 export function viewLines(facets, asked, order, taken) {
   const parts = facets
@@ -46,7 +49,7 @@ function written(values) {
   return texts.length === 1 ? texts[0] : `[${texts.join(", ")}]`;
 }
 
-/** A text in quotes, as JSON and YAML alike have it; YAML asks for more signs to be escaped. @param {string} text */
+/** A text in quotation marks, escaped as in JSON, and with the further characters that YAML wants escaped. @param {string} text */
 function quoted(text) {
   return JSON.stringify(text).replace(
     /[\u007f-\u009f\u2028\u2029\ufeff]/g,
@@ -55,6 +58,7 @@ function quoted(text) {
 }
 
 /**
+ * The text, shortened with "…" if it is too long.
  * @param {string} text
  * @param {number} longest in characters
  */
@@ -64,7 +68,8 @@ function clipped(text, longest) {
 }
 
 /**
- * A value as part of a slug: words as they are, numbers after their field.
+ * A value as part of a slug: a word as it is ("blend"), a number after the name of its field
+ * ("impact-2").
  * @param {string} field
  * @param {string} value
  */
@@ -73,7 +78,7 @@ function nameOf(field, value) {
   return name.replace(/[^a-z0-9]+/g, "-");
 }
 
-/** As many of the names as make a slug that is not too long. @param {string[]} names */
+/** A slug made of as many of the names as fit into it. @param {string[]} names */
 function shortened(names) {
   let slug = cut(names[0], LONGEST_SLUG);
   for (const name of names.slice(1)) if (slug.length + name.length < LONGEST_SLUG - 4) slug += `-${name}`;
@@ -81,7 +86,7 @@ function shortened(names) {
 }
 
 /**
- * The beginning of a slug, which ends with a letter or digit.
+ * The slug cut to its longest, without a hyphen at its end.
  * @param {string} slug
  * @param {number} longest
  */
@@ -90,13 +95,13 @@ function cut(slug, longest) {
 }
 
 /**
- * A name that nothing else has, numbered if need be.
+ * A name that no other view has: `name` itself, or with a number from 2 on.
  * @param {string} name
- * @param {string[]} taken
- * @param {(name: string, n: number) => string} numbered
+ * @param {string[]} taken the names of other views
+ * @param {(name: string, n: number) => string} numbered puts the number to the name
  */
 function unlike(name, taken, numbered) {
-  /** As views compare titles: without regard to case and spaces. @param {string} one */
+  /** A name as views compare it: without regard to case and spaces. @param {string} one */
   const plain = (one) => one.normalize("NFKC").toLowerCase().replace(/\s+/g, "");
   const others = new Set(taken.map(plain));
   let free = name;
