@@ -1,4 +1,5 @@
-"""Turns whatever exception ends a command into one plain line and an exit code."""
+"""Turns whatever exception ends a command into one plain line and an exit code. Only an error in
+the program itself may show a traceback, and only on request (`DEBUG`)."""
 
 from __future__ import annotations
 

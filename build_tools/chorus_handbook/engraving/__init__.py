@@ -4,14 +4,14 @@ The steps: a score is laid out once for all keys (`staves`, `measures`, `rhythm`
 `written`); written in one key as MEI, a music format in XML (`mei`); drawn by verovio, the engraver
 (`engine`, which alone imports it); and made smaller (`compact`). `layouts` and `systems` decide
 where a new system (row of staves) begins. `notes_in_words` tells all notes for singers who do not
-see the drawing, and `describe` gives it a name. A score from a notation editor is drawn from its
-own file instead (`score_file`, `file_layouts`), in a process with limits.
+see the drawing, and `describe` gives the drawing a name for them. A score from a notation editor is
+drawn from its own file instead (`score_file`, `file_layouts`), in a process with limits.
 
 Ids: a note in the wide drawing has the id of the score's `Note`; when voices share a staff, that of
 the first of them. Notes tied to it add "-2", "-3" and so on. When a voice divides, the highest note
 has this id, and those below it add ".2", ".3". Grace notes have the id of the note after them and
 add ".g1", ".g2". In the narrow drawing ids end in ".n", in bass clef in ".b" or ".b.n", so that all
-can be in one page; the attribute `data-suffix` of a drawing has this end. Thumbnails have no ids.
+can be in one page; a drawing names its ending in `data-suffix`. Thumbnails have no ids.
 """
 
 from __future__ import annotations

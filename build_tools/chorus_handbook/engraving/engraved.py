@@ -1,5 +1,5 @@
-"""The data types of an exercise before it is drawn (`Drawable`) and after (`Engraved`), which are
-cached.
+"""The data types of an exercise before it is drawn (`Drawable`) and after (`Engraved`). Both are
+stored in the cache.
 """
 
 from __future__ import annotations

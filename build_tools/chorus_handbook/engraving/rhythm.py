@@ -3,6 +3,11 @@
 The input is notes and rests with exact durations, without pitches. The output is notes as musicians
 expect them (common practice): split so that the beats stay visible, with tuplets found from the
 durations, and short notes beamed by the beat.
+
+`bar_tree` divides a bar into spans: beats, and their halves and thirds down to the smallest. First
+the spans are found that need a tuplet. Then each note is split, from large spans to small ones,
+until every piece is one note value. Beams come last. All of this counts in *ticks*, a unit so small
+that all times in the bar are whole numbers.
 """
 
 from __future__ import annotations
@@ -61,7 +66,8 @@ def write_bar(
 
 @dataclass(frozen=True, slots=True)
 class _Run:
-    """A note or rest from tick `start` to tick `end`; `source` is the index of its event."""
+    """A note or rest, or a part of one, from tick `start` to tick `end`; `source` is the index of
+    its event."""
 
     start: int
     end: int

@@ -1,5 +1,10 @@
 """Lays out a score as staves, measures, and written notes and rests, which are the same in all
-keys. The input is a score with exact durations; the output is a `WrittenScore`."""
+keys.
+
+The input is a score with exact durations; the output is a `WrittenScore`. The staves come from
+`staves`, the measures from `measures`, the note values from `rhythm`. Here they are joined, and
+every written note gets its id.
+"""
 
 from __future__ import annotations
 

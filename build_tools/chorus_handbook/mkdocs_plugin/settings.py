@@ -1,7 +1,8 @@
-"""Refuses settings of mkdocs.yml that would break the site.
+"""Refuses settings of mkdocs.yml that would break the site: links would lead nowhere, the player
+would not play, or pages would be missing.
 
-With them, links would lead nowhere, the player would not play, or pages would be missing. `REFUSED`
-is the whole list; every other setting is free. docs/site-settings.md explains it to users.
+`REFUSED` is the whole list; every other setting is free. docs/site-settings.md explains it to
+users.
 """
 
 from __future__ import annotations

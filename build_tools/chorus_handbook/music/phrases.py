@@ -1,5 +1,5 @@
-"""Puts the syllables of a score together into words, phrase by phrase, so that search can find an
-exercise by its words."""
+"""Puts the syllables of a score together into words, so that search can find an exercise by its
+words."""
 
 from __future__ import annotations
 

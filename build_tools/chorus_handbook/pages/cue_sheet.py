@@ -1,5 +1,8 @@
 """Makes the cue sheet: a warm-up on one sheet of paper, for whoever leads it at short notice. It is
-part of the warm-up's page, and visible only in print."""
+part of the warm-up's page, and visible only in print.
+
+The height of a row is estimated from the number of characters that fit a line. Each row shows as
+many words as the sheet has room for."""
 
 from __future__ import annotations
 

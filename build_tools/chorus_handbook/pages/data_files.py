@@ -1,8 +1,8 @@
 """Makes the data files that the site's own scripts read: index.json, search.json, planning.json.
 
-Each is made from all exercises, so together they cost as much as many pages. They are therefore
-stored like pages, under a key of everything they are made from, and a build of unchanged files
-imports nothing of what makes them.
+Each is made from all exercises, so together they take as long to make as many pages. They are
+therefore cached like pages, under a key of everything they are made from, and a build of unchanged
+files does not even import the modules that make them.
 """
 
 from __future__ import annotations

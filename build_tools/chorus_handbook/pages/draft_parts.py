@@ -1,11 +1,11 @@
 """Makes the file warm-up.json of an exercise: what it contributes to the page of a warm-up that is
 put together in the browser.
 
-That is its screen on the music stand, its line in the form in which the leader notes what was sung,
-its row on the cue sheet, and its row on the strip, the slip of paper for whoever gives the notes.
-All are made by the templates of a warm-up's page. What depends on the plan is a slot in them,
-`<span data-plan="NAME"></span>`, which `browser/draft_parts.js` fills in; elements that this script
-may remove are marked `data-optional`.
+The file has the exercise's screen on the music stand, its line in the form in which the leader
+notes what was sung, its row on the cue sheet, and its row on the strip, the slip of paper for
+whoever gives the notes. All are made by the templates of a warm-up's page. What depends on the plan
+is a slot in them, `<span data-plan="NAME"></span>`, which `browser/draft_parts.js` fills in;
+elements that this script may remove are marked `data-optional`.
 """
 
 from __future__ import annotations

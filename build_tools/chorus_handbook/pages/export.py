@@ -1,6 +1,6 @@
 """Makes exercises.json: every exercise with its fields and measured facts, for other programs.
 
-What it says of one exercise is made with its record (`records.published`). No page loads this file.
+The entry of each exercise is made with its record (`records.published`). No page loads this file.
 `VERSION` is raised when a field is removed or changes its meaning, not when one is added.
 """
 

@@ -1,8 +1,8 @@
-"""The page "Find an exercise", on which all exercises are narrowed down by what they are for, how
-they sound, how long they take, and so on.
+"""The page "Find an exercise", on which readers narrow down the list of all exercises by what they
+are for, how they sound, how long they take, and so on.
 
-The page has the form with all facets; `browser/find.js` makes it work on index.json. Without
-scripts it links to the lists.
+Each such question is a *facet*. The page has a form with all facets; `browser/find.js` makes it
+work, with the data of index.json. Where scripts do not run, the page links to the lists.
 """
 
 from __future__ import annotations

@@ -1,5 +1,9 @@
-"""Puts the items of a warm-up or a routine into words. Each becomes an `OrderRow`, from which the
-warm-up's page, its printed cue sheet and the music stand (the full-screen view) are made."""
+"""Puts the items of a warm-up or a routine into words.
+
+An item is one exercise with what the plan says of it, such as its keys and minutes. Each becomes an
+`OrderRow`, from which the warm-up's page, its printed cue sheet and the music stand (the
+full-screen view) are made.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""The form in which a reader enters their own range; `browser/own_range.js` makes it work."""
+"""The form in which a reader enters their own range, to see what they can sing.
+`browser/own_range.js` makes it work."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""The page "Search", which gives a search an address, such as search/?q=tuning. It is worked by
-`browser/search.js`."""
+"""The page "Search", which gives a search an address, such as search/?q=tuning.
+`browser/search.js` finds and lists the results."""
 
 from __future__ import annotations
 

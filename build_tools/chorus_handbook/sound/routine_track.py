@@ -1,8 +1,8 @@
-"""Makes the track of a routine: one MP3 file in which it plays through, with a chapter for each of
-its exercises.
+"""Makes the track of a routine: one MP3 file with all its exercises in order, a chapter for each.
 
-Each exercise begins with silence, in which its instruction is said and its steps without notes are
-done. Then come its keys as in any track: chord, count-in, and all keys.
+A routine is a fixed list of exercises for any day. Each exercise begins with silence, in which its
+instruction is said and its steps without notes are done. Then its notes are heard as in any track:
+a chord, a count-in, and all its keys.
 """
 
 from __future__ import annotations

@@ -1,10 +1,10 @@
 """Finds keys in which another chorus can sing an exercise.
 
 The keys of an exercise suit the voices they were written for. For other voices all keys are moved
-up or down together, as little as possible; only if that does not help are there fewer of them.
-Whether a voice can sing in a key is decided by the rule of the ladder (`rule.py`). That keys climb
-or fall as written, and stop while it is comfortable, is common practice. A *rung* is one key with
-what each voice does in it.
+up or down together, as little as possible; if that does not help, they also turn back earlier, so
+that there are fewer. Whether a voice can sing in a key is decided by the rule of the ladder
+(`rule.py`). The keys still climb or fall as written, and stop before singing becomes uncomfortable
+(common practice). A *rung* is one key with what each voice does in it.
 """
 
 from __future__ import annotations

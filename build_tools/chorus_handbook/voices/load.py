@@ -1,10 +1,10 @@
 """Computes the load of an exercise: how long each voice sings, for how long of it near its limits,
 how often its vocal folds close, and how long it waits while others sing.
 
-The time and the number of closures are sums over all keys that the voice can sing, and all repeats.
-They are the "time dose" and the "cycle dose" of Titze, Svec and Popolo 2003 (JSLHR 46:919); the
-cycle dose is the fundamental frequency summed over the time of singing. They are for comparing
-plans (the second only within one voice) and say nothing about what is safe. A voice is near its
+The time and the number of closures are sums over all keys that the voice can sing, and all repeats:
+the "time dose" and the "cycle dose" of Titze, Svec and Popolo 2003 (JSLHR 46:919). The cycle dose
+is the fundamental frequency summed over the time of singing. Both doses are for comparing plans
+(the cycle dose only within one voice) and say nothing about what is safe. A voice is near its
 limits on every note outside of what is comfortable for it, even hummed or glided over (our choice).
 """
 

@@ -1,8 +1,9 @@
-"""Reads an ABC tune line by line: takes over what its fields say, and gives each line of music and
-of words to the voice it belongs to (section 7 of the standard).
+"""Reads an ABC tune line by line: applies its fields, and gives each line of music and of words to
+the voice it belongs to (section 7 of the standard).
 
 A field is a line such as `M:3/4`: a letter, a colon and a text. `V:alto` says that the lines after
-it are for the voice "alto"; a line that begins with `w:` holds words.
+it are for the voice "alto"; a line that begins with `w:` holds words. The notes of each voice are
+read by a `MelodyReader` of its own.
 """
 
 from __future__ import annotations

@@ -17,8 +17,8 @@ from chorus_handbook.problems import Place, Problem
 _FINEST = 64
 #: The longest note, in quarters.
 _LONGEST = 64
-#: The allowed values of q and r in a tuplet (p:q:r, which is p notes in the time of q, for the next
-#: r notes.
+#: The allowed values of q and r in a tuplet. It is written `(p:q:r` and means: p notes in the time
+#: of q, for the next r notes.
 _INSTEAD_OF, _TUPLET_NOTES = range(1, 17), range(1, 33)
 
 
@@ -102,8 +102,8 @@ class Rhythm:
         self._factor = second, token.place
 
     def begin_tuplet(self, token: Token) -> None:
-        """Begin a tuplet with the next note. It is written (p:q:r: p notes in the time of q, for
-        the next r notes."""
+        """Begin a tuplet with the next note. `(p:q:r` is p notes in the time of q, for the next r
+        notes."""
         self._end_tuplet()
         number = int(token["p"])
         # Where q is left out, it follows from p; for 5, 7 and 9 also from the meter (4.13).

@@ -1,8 +1,10 @@
 """Reads one part of a MusicXML file, measure by measure: which notes it has and when they begin.
 
 A measure may contain several *layers* (MusicXML calls them voices): lines of music on one staff or
-several. The file is valid by the schema, so only the meaning of its elements is considered here
-(MusicXML 4.0 reference). Times are in quarters from the start of the measure.
+several. A note begins when the note before it ends, or with it if both are in a chord; `backup` and
+`forward` go to another moment, such as back to the start for the next layer. The file is valid by
+the schema, so only the meaning of its elements is considered here (MusicXML 4.0 reference). Times
+are in quarters from the start of the measure.
 """
 
 from __future__ import annotations
