@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * "Add to a warm-up" on the page of an exercise and in lists: puts the exercise at the end of the
- * draft at hand, says so shortly, and offers to undo it.
+ * The buttons "Add to a warm-up" on the page of an exercise and in lists. A tap puts the exercise at the
+ * end of the current draft (the warm-up that the reader is putting together, `drafts.js`), says so for a
+ * few seconds, and offers to undo it.
  */
 
 import { MOST_ITEMS, currentOf, draftsIn, emptyPlan, storedDrafts, withExercise, withPlan } from "./drafts.js";
@@ -22,7 +23,7 @@ box.setAttribute("role", "status");
 document.body.append(box);
 let timer = 0;
 
-/** @param {string} text @param {(HTMLElement)[]} [more] */
+/** Shows the confirmation. @param {string} text @param {(HTMLElement)[]} [more] buttons and links after it */
 function tell(text, more = []) {
   const words = document.createElement("span");
   words.textContent = text;
@@ -32,13 +33,13 @@ function tell(text, more = []) {
   timer = window.setTimeout(close, STAYS_MS);
 }
 
-/** @param {Drafts} before */
+/** Brings the drafts back as they were before. @param {Drafts} before */
 function undo(before) {
   store.save(before);
   tell(gettext("Undone."));
 }
 
-/** @param {string} slug */
+/** Adds an exercise. @param {string} slug */
 function add(slug) {
   const before = draftsIn(store);
   const plan = currentOf(before)?.plan ?? emptyPlan(gettext("Warm-up"));

@@ -55,7 +55,7 @@ export class AssetLoader {
   }
 }
 
-/** @param {() => void} task for when the page has nothing else to do */
+/** Does something once the page has nothing else to do. @param {() => void} task */
 function atRest(task) {
   if ("requestIdleCallback" in window) requestIdleCallback(task);
   else setTimeout(task, AT_REST_MS);
@@ -89,7 +89,8 @@ class Cached {
 }
 
 /**
- * @param {URL} address
+ * Fetches the notes of an exercise. Throws SoundError with a message for the reader.
+ * @param {URL} address of its notes.json
  * @returns {Promise<Notes>}
  */
 export async function fetchNotes(address) {
@@ -98,10 +99,10 @@ export async function fetchNotes(address) {
   return found;
 }
 
-/** @typedef {{listed: string, bytes: ArrayBuffer}} Pack instrument.json, and the tones beside it */
+/** The tones of the instrument as they are fetched: the text of instrument.json, which describes them, and the bytes of instrument.bin. @typedef {{listed: string, bytes: ArrayBuffer}} Pack */
 
 /**
- * Fetches the pack. Throws SoundError with a message for the reader.
+ * Fetches the tones. Throws SoundError with a message for the reader.
  * @param {URL} index instrument.json
  * @returns {Promise<Pack>}
  */
@@ -113,7 +114,7 @@ export async function fetchPack(index) {
   return { listed, bytes: await (await fetched(pack)).arrayBuffer() };
 }
 
-/** @param {string} listed instrument.json, which may be damaged; `decodeInstrument` says so */
+/** The hash of instrument.bin, as it is written in addresses; "" if instrument.json is damaged, which `decodeInstrument` reports. @param {string} listed the text of instrument.json */
 function packHash(listed) {
   try {
     return addressHash(JSON.parse(listed).sha256);
@@ -132,9 +133,10 @@ export function addressHash(digits) {
 }
 
 /**
- * Fetches a file whose address has the hash of its content (`?sha256=`). The browser compares the two
- * (Subresource Integrity, W3C), so that no page is ever mixed with data of an earlier or later build.
- * An address without a hash gives the file as it is now. A file that has not changed is not sent again.
+ * Fetches a file whose address has the hash of its content (`?sha256=`). The browser checks that the
+ * content has this hash (Subresource Integrity, W3C), so that a page never gets data of an earlier or
+ * later build. If the address has no hash, the file is taken as it is. A file that has not changed is not
+ * sent again. Throws SoundError with a message for the reader.
  * @param {URL} address
  * @returns {Promise<Response>}
  */

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Completes the links on the home page that open exercises to be practised: with the singer's part,
- * for which it asks once, and the key in which each was practised last.
+ * Completes the links on the home page by which singers open exercises to practise them at home. It adds
+ * the singer's part, for which it asks once, and the key in which each exercise was practised last.
  */
 
 import { practiceOf } from "./practice.js";
@@ -10,14 +10,14 @@ import { gettext } from "./words.js";
 
 /** The home page is at the address of the handbook. */
 const handbook = new URL(".", location.href).pathname;
-/** The choices of a part, one for each warm-up that may be the next. All but one are hidden. */
+/** The drop-down lists for the singer's part, one for each warm-up that may be the next. All but one are hidden. */
 const selects = /** @type {NodeListOf<HTMLSelectElement>} */ (document.querySelectorAll("select[name=home-part]"));
 const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(".hb-way-to-practise"));
 
-/** The link that was tapped before a part was chosen, and is followed once it is. @type {HTMLAnchorElement | null} */
+/** A link that was tapped before a part was chosen; it is followed as soon as one is. @type {HTMLAnchorElement | null} */
 let waiting = null;
 
-/** The part is in the links too, for browsers that store nothing. @param {string} part "" where none is chosen */
+/** Adds part and key to all links. The part is stored as well, but not every browser stores anything. @param {string} part "" if none is chosen */
 function complete(part) {
   const keys = new Map(storedKeys(handbook).read()?.keys);
   for (const link of links) {
@@ -30,6 +30,7 @@ function complete(part) {
   }
 }
 
+/** Shows the stored part, and completes the links with it. */
 function show() {
   const part = storedPlayback(handbook).read()?.part ?? storedRange(handbook).read()?.voice ?? "";
   for (const select of selects) {
@@ -38,7 +39,7 @@ function show() {
   complete(selects[0]?.value ?? part);
 }
 
-/** Asks which part is meant, where a link to practise one is tapped before any was chosen. @param {MouseEvent} event */
+/** Asks for the singer's part, if a link that needs it is tapped before one was chosen. @param {MouseEvent} event */
 function ask(event) {
   const link = /** @type {HTMLAnchorElement} */ (event.currentTarget);
   const wanted = practiceOf(new URL(link.href).search);
@@ -53,7 +54,7 @@ function ask(event) {
   try {
     select.showPicker();
   } catch {
-    // A browser that cannot open the choice by itself; the focus is on it.
+    // This browser cannot open the list by itself; it has the focus, so the reader can.
   }
 }
 

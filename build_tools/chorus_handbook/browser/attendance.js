@@ -1,5 +1,5 @@
 // @ts-check
-/** Which voices are there and when, by the fields `present` and `there` of a plan. */
+/** Works out which voices are there at a warm-up and when, from the fields `present` and `there` of its plan. */
 
 import { MINUTE, timeOfDay } from "./clock.js";
 import { listed } from "./finding_sentences.js";
@@ -27,14 +27,14 @@ export function minutesAfterStart(plan, time) {
   return ((((time - clockOf(plan.starts) + half) % day) + day) % day) - half;
 }
 
-/** From when and until when a voice is there, in minutes since midnight. @param {string} text "from 19:40 until 19:55", or one half of it */
+/** Reads from when and until when a voice is there, in minutes since midnight; null where it does not say. @param {string} text "from 19:40 until 19:55", or one half of it */
 export function readThere(text) {
   const from = /from (\d{1,2}:\d\d)/.exec(text);
   const until = /until (\d{1,2}:\d\d)/.exec(text);
   return { from: from ? clockOf(from[1]) : null, until: until ? clockOf(until[1]) : null };
 }
 
-/** The voices present so many half-seconds after the start. @param {Plan} plan @param {Planning} planning @param {number} begins */
+/** The voices that are present `begins` half-seconds after the start. @param {Plan} plan @param {Planning} planning @param {number} begins */
 export function voicesThere(plan, planning, begins) {
   const present = new Set((plan.present ?? ["all"]).flatMap((name) => voicesNamed(planning, name)));
   const now = Math.floor(begins / MINUTE);
@@ -46,7 +46,7 @@ export function voicesThere(plan, planning, begins) {
   return Object.keys(planning.voices).filter((name) => present.has(name));
 }
 
-/** When each voice comes that is not there at the start. @param {Plan} plan @param {Planning} planning */
+/** When each late voice comes, by name, in half-seconds after the start; voices that are there at the start are not in it. @param {Plan} plan @param {Planning} planning */
 export function arrivals(plan, planning) {
   const times = Object.entries(plan.there ?? {}).flatMap(([name, hours]) => {
     const { from } = readThere(hours);
@@ -65,7 +65,7 @@ export function presence(plan, planning) {
   });
 }
 
-/** For each item, which voices join in with it, or are gone when it begins. @param {Plan} plan @param {Slot[]} slots @param {Planning} planning @returns {string[][]} */
+/** For each item, phrases about voices that join in with it, or have left since the item before: "Bass from 19:40". @param {Plan} plan @param {Slot[]} slots @param {Planning} planning @returns {string[][]} */
 export function joinsByItem(plan, slots, planning) {
   const begins = slots.map((slot) => Math.floor(slot.begins / MINUTE));
   return begins.map((now, place) =>
@@ -78,12 +78,12 @@ export function joinsByItem(plan, slots, planning) {
   );
 }
 
-/** @param {Planning} planning @param {string} name */
+/** The labels of the voices that a name stands for: "Tenor and Bass". @param {Planning} planning @param {string} name */
 function labels(planning, name) {
   return listed(voicesNamed(planning, name).map((voice) => planning.voices[voice].label));
 }
 
-/** @param {string} voices @param {number | null} from @param {number | null} until */
+/** The phrase "Bass from 19:40 until 19:55", or one half of it. @param {string} voices @param {number | null} from in minutes since midnight @param {number | null} until */
 function fromUntil(voices, from, until) {
   const [begins, ends] = [from, until].map((time) => (time === null ? "" : timeOfDay(time, 0)));
   if (begins && ends) return gettext("{voices} from {begins} until {ends}", { voices, begins, ends });

@@ -1,12 +1,12 @@
 // @ts-check
 /**
- * Reads the reader's stored choices, and the key asked for in the address, before the page is painted.
- * Modules run only after that, and their changes would make the page jump. So this script sets classes
- * and attributes with which the style sheet hides what a module is going to change, for three seconds
- * at most.
+ * Reads the reader's stored choices, and the key that the address asks for, before the page is first
+ * painted. Modules run only after that, and what they change would make the page jump. So this script
+ * sets classes and attributes by which the style sheet hides, for three seconds at most, whatever a
+ * module is about to change.
  *
- * It is a classic script inside the score, or inside the form for a reader's own range above lists.
- * `pages/html.py` puts it there, without this comment.
+ * `pages/html.py` puts it, without this comment, into the score of an exercise, and into the form for a
+ * reader's own range above lists.
  */
 (() => {
   const script = document.currentScript;

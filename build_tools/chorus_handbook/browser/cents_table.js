@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The table of the notes of every voice in a key, each with its difference from equal temperament
- * in cents.
+ * Fills the table "Cents of every note": the notes of every voice in a key, each with how much higher or
+ * lower it is than in equal temperament, in cents.
  */
 
 import { FACTS } from "./shared_facts.js";
@@ -37,14 +37,14 @@ export function namesOf(notes, key, { semitones, steps = [] }) {
   return semitones.map((one, place) => spelled(notes.keys[key], steps[place], one));
 }
 
-/** @param {number} cents */
+/** A difference with its sign, rounded to tenths: "+3.9", "−13.7" or "0". @param {number} cents */
 export function inCents(cents) {
   const rounded = Math.round(cents * 10) / 10;
   return rounded === 0 ? "0" : `${rounded > 0 ? "+" : "−"}${decimal(Math.abs(rounded))}`;
 }
 
 /**
- * Fills the player's table, and the line that says which pitches are fixed.
+ * Fills the player's table, and the line above it that says which pitches are fixed.
  * @param {HTMLElement} box the exercise, with the table
  * @param {Notes} notes
  * @param {number} key

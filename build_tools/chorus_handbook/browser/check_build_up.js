@@ -1,9 +1,9 @@
 // @ts-check
 /**
- * The rules of a warm-up about how it builds up: when strong singing, high and low notes, wide leaps
- * and several lines may come, what comes first and what comes last. They are those of
- * `warmups/checks/`, in `strong`, `extremes`, `leaps`, `harmony`, `body`, `close` and `level`, where
- * each is explained.
+ * The checks of how a warm-up builds up: when strong singing, high and low notes, wide leaps and several
+ * lines may come, what comes first and what comes last. They are those of the modules `strong`,
+ * `extremes`, `leaps`, `harmony`, `body`, `close` and `level` in `warmups/checks/`, where each is
+ * explained.
  */
 
 import { sum, timetable } from "./clock.js";
@@ -14,12 +14,12 @@ import { RULES } from "./warm_up_rules.js";
 
 const { limits } = RULES;
 
-/** The singing time before an item. @param {RunningOrder} order @param {number} place */
+/** The singing time before the item at a place, in half-seconds. @param {RunningOrder} order @param {number} place from 0 */
 function singingBefore(order, place) {
   return sum(order.items.slice(0, place).map(({ singing }) => singing));
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `strong`: strong singing that comes too early or lasts too long. @param {RunningOrder} order @returns {Finding[]} */
 export function checkStrong(order) {
   const { needed, needed_in_short, needed_if_strong, late, longest } = limits.strong;
   const least = order.occasion === "short" ? needed_in_short : needed;
@@ -40,7 +40,7 @@ export function checkStrong(order) {
   });
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `extremes`: notes beyond a comfortable range that nothing prepares. @param {RunningOrder} order @returns {Finding[]} */
 export function checkExtremes(order) {
   /** @type {Map<string, number>} */
   const lowest = new Map();
@@ -70,8 +70,8 @@ export function checkExtremes(order) {
  * @param {RunningOrder} order
  * @param {string} voice
  * @param {KeyReach} reach
- * @param {Map<string, number>} lowest what each voice has sung before
- * @param {Map<string, number>} highest
+ * @param {Map<string, number>} lowest the lowest note that each voice has sung before, by name
+ * @param {Map<string, number>} highest the highest
  */
 function unprepared(order, voice, reach, lowest, highest) {
   const { low: bottom, high: top } = order.voices[voice];
@@ -81,7 +81,7 @@ function unprepared(order, voice, reach, lowest, highest) {
   return null;
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `leaps`: wide leaps before enough has been sung. @param {RunningOrder} order @returns {Finding[]} */
 export function checkLeaps(order) {
   const { widest, needed } = limits.leap;
   return order.items.flatMap(({ impact, leap, half_closed, is_round }, place) => {
@@ -92,7 +92,7 @@ export function checkLeaps(order) {
   });
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `harmony`: several lines before any unison. @param {RunningOrder} order @returns {Finding[]} */
 export function checkHarmony({ items }) {
   const isHarmony = (/** @type {{lines: number, impact: number}} */ one) => one.lines >= limits.harmony.lines && one.impact >= limits.harmony.impact;
   const place = items.findIndex((one) => one.unison || isHarmony(one));
@@ -100,7 +100,7 @@ export function checkHarmony({ items }) {
   return [{ name: "harmony", item: place, values: { item: { item: place, fact: "" }, n: items[place].lines } }];
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `body`: fuller singing before anything for body or breath. @param {RunningOrder} order @returns {Finding[]} */
 export function checkBody({ items, occasion, has_families }) {
   if (occasion === "short" || occasion === "online" || !has_families) return [];
   const place = items.findIndex(({ impact, families }) => impact === 1 || families.includes("body") || families.includes("breath") || impact >= limits.prepared_impact);
@@ -110,7 +110,7 @@ export function checkBody({ items, occasion, has_families }) {
   return [{ name: "body", item: place, values: { item: { item: place, fact: "impact" } } }];
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `close`: an ending that is too strong. @param {RunningOrder} order @returns {Finding[]} */
 export function checkClose({ items, chord_follows }) {
   const place = items.length - 1;
   const { impact, unites } = items[place];
@@ -119,7 +119,7 @@ export function checkClose({ items, chord_follows }) {
   return [{ name: impact === 5 ? "close-strong" : "close-full", item: place, values }];
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `level`: a beginning that is hard to learn. @param {RunningOrder} order @returns {Finding[]} */
 export function checkLevel({ items: [first] }) {
   if (first.level !== 3 || first.status === "known") return [];
   return [{ name: "level", item: 0, values: { item: { item: 0, fact: "" } } }];

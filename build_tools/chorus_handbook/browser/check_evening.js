@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * The rules of a warm-up about its time, the log, the room and who is there. They are those of
- * `warmups/checks/`, in `time`, `length`, `formation`, `new`, `running`, `voices`, `parts`,
- * `join_in` and `arrivals`, where each is explained.
+ * The checks of a warm-up's time, of what was sung before, of how the singers stand and of who is there.
+ * They are those of the modules `time`, `length`, `formation`, `new`, `running`, `voices`, `parts`,
+ * `join_in` and `arrivals` in `warmups/checks/`, where each is explained.
  */
 
 import { over, timetable, total } from "./clock.js";
@@ -13,7 +13,7 @@ import { RULES } from "./warm_up_rules.js";
 
 const { clock, limits } = RULES;
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `time`: a warm-up that takes longer than it may. @param {RunningOrder} order @returns {Finding[]} */
 export function checkTime({ items, allowed }) {
   const needed = items.flatMap(({ if_time }, place) => (if_time ? [] : [place]));
   const takes = total(needed.map((place) => items[place]));
@@ -28,7 +28,7 @@ export function checkTime({ items, allowed }) {
   return [{ name: "time", item: null, values }];
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `length`: a warm-up that is long for its kind. @param {RunningOrder} order @returns {Finding[]} */
 export function checkLength({ items, occasion, allowed }) {
   if (occasion === null || allowed === null) return [];
   const takes = Math.min(total(items), allowed);
@@ -37,7 +37,7 @@ export function checkLength({ items, occasion, allowed }) {
   return [{ name: "length", item: null, values: { time: { time: takes }, kind: { kind: occasion }, longest: { time: longest } } }];
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `formation`: too many changes of formation. @param {RunningOrder} order @returns {Finding[]} */
 export function checkFormation({ items }) {
   const changes = timetable(items).flatMap(({ moves }, place) => (moves ? [place] : []));
   const place = changes[limits.most_changes];
@@ -46,7 +46,7 @@ export function checkFormation({ items }) {
   return [{ name: "formation", item: place, values: { item: { item: place, fact: "" }, n, time: { time: n * (clock.change - clock.between) } } }];
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `new`: too much that is new to the chorus. @param {RunningOrder} order @returns {Finding[]} */
 export function checkNew({ items, occasion }) {
   const places = items.flatMap(({ status }, place) => (status === "new" ? [place] : []));
   return places.flatMap(/** @returns {Finding[]} */ (place, count) => {
@@ -58,21 +58,21 @@ export function checkNew({ items, occasion }) {
   });
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `running`: an item that was sung for too many weeks in a row. @param {RunningOrder} order @returns {Finding[]} */
 export function checkRunning({ items }) {
   return items.flatMap(({ weeks_running: n, keep }, place) =>
     n >= limits.too_many_weeks && keep === null ? [{ name: "running", item: place, values: { item: { item: place, fact: "" }, n } }] : [],
   );
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `voices`: a key that no voice present can sing. @param {RunningOrder} order @returns {Finding[]} */
 export function checkVoices({ items }) {
   return items.flatMap(({ unsung_key: key }, place) =>
     key ? [{ name: "voices", item: place, values: { item: { item: place, fact: "" }, key: { key } } }] : [],
   );
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `parts`: a line whose voices are all absent, or that one or two singers have alone. @param {RunningOrder} order @returns {Finding[]} */
 export function checkParts(order) {
   return order.items.flatMap(/** @returns {Finding[]} */ (one, place) => {
     const { parts, there, is_round } = one;
@@ -88,7 +88,7 @@ export function checkParts(order) {
   });
 }
 
-/** Voices in the chorus's order; none if the item's comment names one. @param {RunningOrder} order @param {string[]} part @param {PlannedItem} item */
+/** The voices of a line, in the chorus's order; none if the item's comment names one of them, because the leader has thought of it then. @param {RunningOrder} order @param {string[]} part @param {PlannedItem} item */
 function unnamed({ voices }, part, { comment }) {
   const names = Object.keys(voices).filter((name) => part.includes(name));
   const text = comment.toLowerCase();
@@ -101,14 +101,14 @@ export function suitsLatecomers({ impact, level, status }) {
   return impact <= limits.join_in.impact && effort <= limits.join_in.effort;
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `join_in`: latecomers who would join in with an item that asks too much. @param {RunningOrder} order @returns {Finding[]} */
 export function checkJoinIn({ items, join_in: n }) {
   if (n === null || n >= items.length || suitsLatecomers(items[n])) return [];
   const { impact } = limits.join_in;
   return [{ name: "join-in", item: null, values: { n, item: { item: n, fact: items[n].impact > impact ? "impact" : "level" }, impact } }];
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `arrivals`: a late voice whose first item is not gentle. @param {RunningOrder} order @returns {Finding[]} */
 export function checkArrivals({ items, arrivals }) {
   const slots = timetable(items);
   /** @type {Map<number, string[]>} */
@@ -133,7 +133,7 @@ export function checkArrivals({ items, arrivals }) {
     }));
 }
 
-/** Whether a voice sings in an item; without notes all do, unless its impact is 1. @param {string} voice @param {PlannedItem} item */
+/** Whether a voice sings in an item. In an item without notes every voice does, unless its impact is 1. @param {string} voice @param {PlannedItem} item */
 function sings(voice, { keys, impact }) {
   return keys.length ? keys.some((key) => Object.hasOwn(key, voice)) : impact > 1;
 }

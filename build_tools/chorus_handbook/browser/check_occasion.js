@@ -15,7 +15,7 @@ const { limits } = RULES;
 /** Goals for which singers must hear each other. */
 const SHARED_GOALS = ["tuning", "blend", "harmony"];
 
-/** @type {Record<string, (item: PlannedItem) => [string, Finding["values"]] | null>} */
+/** For each kind of warm-up, what its check finds in an item: the name of the finding and its values, or null. @type {Record<string, (item: PlannedItem) => [string, Finding["values"]] | null>} */
 const BY_KIND = {
   concert: ({ impact: n }) => (n > limits.concert.impact ? ["concert-strong", { n, impact: limits.concert.impact }] : null),
   outdoor: ({ impact: n, span }) => {
@@ -33,7 +33,7 @@ const BY_KIND = {
   },
 };
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `occasion`: what does not suit this kind of warm-up. @param {RunningOrder} order @returns {Finding[]} */
 export function checkOccasion(order) {
   const kind = order.occasion ?? "";
   const rule = Object.hasOwn(BY_KIND, kind) ? BY_KIND[kind] : null;
@@ -61,7 +61,7 @@ function blocks(items) {
   return found;
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `phrases`: phrases that are long for older singers or children. @param {RunningOrder} order @returns {Finding[]} */
 export function checkPhrases({ items, occasion }) {
   if (occasion !== "seated" && occasion !== "children") return [];
   const longest = limits.phrase[occasion];
@@ -72,7 +72,7 @@ export function checkPhrases({ items, occasion }) {
   );
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `seated`: notes that are high for older singers. @param {RunningOrder} order @returns {Finding[]} */
 export function checkSeated({ items, occasion, voices }) {
   if (occasion !== "seated") return [];
   return items.flatMap(({ keys }, place) => {
@@ -85,7 +85,7 @@ export function checkSeated({ items, occasion, voices }) {
   });
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `from_above`: tunes for children that begin low or go low. @param {RunningOrder} order @returns {Finding[]} */
 export function checkFromAbove({ items, occasion, voices }) {
   if (occasion !== "children") return [];
   const tunes = items.flatMap(({ span }, place) => (span ? [place] : []));
@@ -102,7 +102,7 @@ export function checkFromAbove({ items, occasion, voices }) {
   return [...first, ...low];
 }
 
-/** @param {RunningOrder} order @returns {Finding[]} */
+/** The check of `stillness`: too many items in a row in which children do not move. @param {RunningOrder} order @returns {Finding[]} */
 export function checkStillness({ items, occasion }) {
   if (occasion !== "children") return [];
   const slots = timetable(items);

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * How long a warm-up takes and when each item begins, in half-seconds. The rule is that of
- * `warmups/clock.py`, with the same numbers (`warm_up_rules.js`).
+ * Computes how long a warm-up takes and when each item begins, in half-seconds. The rule is that of
+ * `warmups/clock.py`, which explains it, with the same numbers (`warm_up_rules.js`).
  */
 
 import { RULES } from "./warm_up_rules.js";
@@ -9,6 +9,7 @@ import { RULES } from "./warm_up_rules.js";
 /** @import { PlannedItem } from "./planning.js" */
 /** @import { Status } from "./rotation.js" */
 
+/** A second and a minute, in half-seconds. */
 export const SECOND = 2;
 export const MINUTE = 60 * SECOND;
 /** Minutes in a day. */
@@ -27,13 +28,13 @@ export function length(first, known, status) {
   return status === "known" ? known : Math.floor((first + known) / 2);
 }
 
-/** @param {PlannedItem[]} items @returns {Slot[]} one for each item */
+/** When each item begins and ends. @param {PlannedItem[]} items @returns {Slot[]} one for each item */
 export function timetable(items) {
   const { between, change } = RULES.clock;
   /** @type {Slot[]} */
   const slots = [];
   let now = 0;
-  let standing = "";
+  let standing = ""; // the formation in which the singers stand
   for (const item of items) {
     if (item.at !== null) standing = ""; // nobody is standing yet where a later block begins
     const formation = item.as_they_stand ? "" : item.formation;
@@ -82,7 +83,7 @@ export function timeOfDay(begins, halfSeconds) {
   return `${Math.floor(now / 60)}:${String(now % 60).padStart(2, "0")}`;
 }
 
-/** @param {number[]} numbers */
+/** The sum of numbers; 0 if there are none. @param {number[]} numbers */
 export function sum(numbers) {
   return numbers.reduce((total, one) => total + one, 0);
 }

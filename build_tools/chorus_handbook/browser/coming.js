@@ -1,18 +1,18 @@
 // @ts-check
 /**
- * Tells warm-ups that are coming from those that are past, and which is the next. Pages carry only
- * dates, so that a page is the same whenever it is built. A warm-up counts as coming until its day
- * is over.
+ * Sorts warm-ups into those to come and those that are past, and finds the next one. Pages contain only
+ * dates, so that a page is the same whenever it is built. A warm-up counts as one to come until its day is
+ * over.
  */
 
 import { dayNumber, dayOf } from "./rotation.js";
 import { gettext, language } from "./words.js";
 
-/** A date that is fewer days away is named by its day of the week, "Thursday". */
+/** A date that is fewer days away than this is called by its day of the week, "Thursday". */
 const WEEK = 7;
 
 /**
- * Days from today to a date; negative where it is past.
+ * How many days it is from today to a date; negative if the date is past.
  * @param {string} date such as 2026-09-03
  * @param {Date} now
  */
@@ -21,7 +21,7 @@ export function daysUntil(date, now) {
 }
 
 /**
- * The next of some dates, today's among them; undefined where all are past.
+ * The next of some dates, which may be today's; undefined if all are past.
  * @param {string[]} dates in any order
  * @param {Date} now
  */
@@ -43,8 +43,8 @@ export function inOrder(dates, now) {
 }
 
 /**
- * A near day as it is said, in the language of the handbook: "today", "tomorrow", "Thursday"; null
- * where the date has to be given.
+ * What a near day is called in the language of the handbook: "today", "tomorrow", "Thursday"; null if it is
+ * not near, so that its date has to be given.
  * @param {string} date
  * @param {Date} now
  */
@@ -68,7 +68,7 @@ function showNext(box, now) {
   if (time?.firstChild && name) time.firstChild.nodeValue = name; // time_ago.js may have added to it
 }
 
-/** Puts what is coming before what is past in the list of all warm-ups. @param {Element} list @param {Date} now */
+/** Divides the list of all warm-ups in two, with headings: those to come, then those that are past. @param {Element} list @param {Date} now */
 function sortList(list, now) {
   const rows = /** @type {HTMLElement[]} */ ([...list.children]);
   const { coming, past } = inOrder(rows.map(({ dataset }) => dataset.day ?? ""), now);
@@ -82,13 +82,13 @@ function sortList(list, now) {
   for (const date of past) move(rows, date, list);
 }
 
-/** @param {HTMLElement[]} rows @param {string} date of one of them, the first of which is taken @param {Element} to */
+/** Moves the first row with this date to the end of a list. @param {HTMLElement[]} rows those not moved yet @param {string} date @param {Element} to the list */
 function move(rows, date, to) {
   const [row] = rows.splice(rows.findIndex(({ dataset }) => dataset.day === date), 1);
   to.append(row);
 }
 
-/** @param {string} text */
+/** A heading of the second level. @param {string} text */
 function heading(text) {
   const made = document.createElement("h2");
   made.textContent = text;

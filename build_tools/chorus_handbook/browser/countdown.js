@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * A countdown that can be paused. It compares times of a clock instead of counting ticks, so it stays
- * right when the browser suspends the page for a while.
+ * A countdown that can be paused, for the steps of an exercise and for the music stand. It compares times
+ * of a clock instead of counting ticks, so it stays right when the browser suspends the page for a while.
  */
 
 /** How many seconds before the end a screen reader announces that the end is near. */

@@ -1,13 +1,13 @@
 // @ts-check
-/** Shortens a text at the end of a clause, as the cue sheet of a warm-up does (`in_short` in `pages/order_rows.py`). */
+/** Shortens a text at the end of a clause, for the cue sheet of a draft. The rule is that of `in_short` in `pages/order_rows.py`. */
 
-/** What is left out is shown by this sign. */
+/** Stands at the end of a text that was shortened. */
 const CUT = " …";
-/** A clause of fewer words is not understood alone. */
+/** A text is not cut before it has this many words, because fewer are not understood alone. */
 const LEAST_WORDS = 3;
 
 /**
- * As many whole clauses as have at most so many words together; if the first is longer, that one.
+ * As many whole clauses of a text as have at most `most` words together; the first one in any case.
  * @param {string} text
  * @param {number} most
  */

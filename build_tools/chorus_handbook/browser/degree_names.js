@@ -1,21 +1,22 @@
 // @ts-check
 /**
- * Names of the degrees of a scale for people who sing from scale numbers or sol-fa (common
- * practice).
+ * Names the degrees of a scale for people who sing from scale numbers or sol-fa (common practice).
  *
- * Numbers count from the tonic of the mode, as in the handbook's `degrees` notation; a sharp or
- * flat is relative to the mode's own degree. Sol-fa is movable and relative: do is the tonic in
- * major, la in minor, re in dorian; a raised or lowered degree changes its vowel.
+ * Scale numbers count from the tonic of the mode, as in the handbook's `degrees` notation; a sharp or
+ * flat means that the note is higher or lower than the mode's own degree. Sol-fa syllables follow the
+ * relative major: the tonic is do in major, la in minor, re in dorian. A raised or lowered degree changes
+ * the vowel of its syllable.
  */
 
 import { FACTS } from "./shared_facts.js";
 
+/** The syllables of the major scale, and those of its degrees raised and lowered by a semitone. */
 const NATURAL = ["do", "re", "mi", "fa", "so", "la", "ti"];
 const RAISED = ["di", "ri", "mis", "fi", "si", "li", "tis"];
 const LOWERED = ["de", "ra", "me", "fe", "se", "le", "te"];
 
 /**
- * How far a degree is raised (or, below 0, lowered) against the mode's own, in semitones.
+ * By how many semitones a note is higher than the mode's own degree; negative if it is lower.
  * @param {number} start the degree of the major scale on which the mode starts, counted from 0
  * @param {number} steps above the tonic, which is 0
  * @param {number} semitones above the tonic
@@ -29,8 +30,8 @@ function raised(start, steps, semitones) {
 /**
  * The scale number of a note: "♯4", "♭7", "5".
  * @param {number} start the degree of the major scale on which the mode starts, counted from 0
- * @param {number} steps
- * @param {number} semitones
+ * @param {number} steps along the scale, above the tonic
+ * @param {number} semitones above the tonic
  */
 export function scaleNumber(start, steps, semitones) {
   const by = raised(start, steps, semitones);
@@ -42,8 +43,8 @@ export function scaleNumber(start, steps, semitones) {
  * lowered by two semitones or more: it takes the one for a single semitone, with a sharp or flat
  * before it for each semitone more.
  * @param {number} start the degree of the major scale on which the mode starts, counted from 0
- * @param {number} steps
- * @param {number} semitones
+ * @param {number} steps along the scale, above the tonic
+ * @param {number} semitones above the tonic
  */
 export function solFa(start, steps, semitones) {
   const by = raised(start, steps, semitones);

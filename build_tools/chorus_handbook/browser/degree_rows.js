@@ -1,5 +1,5 @@
 // @ts-check
-/** Scale numbers or sol-fa under the notes of every staff, from the timed notes of an exercise. */
+/** Makes the rows of scale numbers or sol-fa syllables that are shown under the notes of every staff. `score_rows.js` draws them. */
 
 import { scaleNumber, solFa } from "./degree_names.js";
 
@@ -11,8 +11,8 @@ import { scaleNumber, solFa } from "./degree_names.js";
 /**
  * One row for each voice that is drawn. A note is named once, where it begins; grace notes are not
  * named. Where a voice divides, the names of its notes are placed above each other, like the notes.
- * @param {Notes} notes
- * @param {DegreeNames} names
+ * @param {Notes} notes the content of the exercise's notes.json
+ * @param {DegreeNames} names which kind of names
  * @returns {Row[]}
  */
 export function degreeRows({ mode_start = 0, voices }, names) {

@@ -1,9 +1,9 @@
 // @ts-check
 /**
- * Takes the SVG paths of a compacted drawing apart, and moves their shapes. To save space,
- * `engraving/ink.py` puts many unrelated shapes into one path: staff lines, bar lines, beams, slurs.
- * Here each shape can be measured and moved by itself. Only the path commands that `ink.py` and the
- * engraver write are known: M, L, C, z and the relative h, v and a.
+ * Takes the SVG paths of a score apart into single shapes, and moves them. To save space,
+ * `engraving/ink.py` puts many unrelated shapes into one path: staff lines, bar lines, beams, slurs. When
+ * room is made for a row of texts (`opened_drawing.js`), each of them has to be moved by itself. Only the
+ * path commands that `ink.py` and the engraver write are known: M, L, C, z and the relative h, v and a.
  */
 
 /** Left, top, right and bottom edge, in units of the drawing. @typedef {[number, number, number, number]} Box */
@@ -75,8 +75,9 @@ export function moved(all, mover) {
 }
 
 /**
+ * One shape as part of the attribute `d`, with every y moved.
  * @param {Shape} shape
- * @param {(y: number) => number} to
+ * @param {(y: number) => number} to gives the new y for an old one
  */
 function movedShape({ commands }, to) {
   let y = 0;

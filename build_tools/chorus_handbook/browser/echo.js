@@ -1,8 +1,9 @@
 // @ts-check
 /**
- * Echo: plays each phrase of the singer's part and then an equally long gap with the beat, in which
- * the singer repeats it. The result is the notes of another exercise, as for some bars (`section.js`),
- * so the player needs no rules of its own for it. Practice tracks do not have it.
+ * Makes an echo of the singer's part: each phrase is followed by a gap of the same length, in which only
+ * the beat is heard and the singer repeats the phrase. The result has the form of the notes of an
+ * exercise, as for some bars (`section.js`), so the player needs no rules of its own for it. Practice
+ * tracks do not have this.
  */
 
 /** @import { Note, Notes } from "./schedule.js" */
@@ -11,7 +12,8 @@
 const LEAST_FREE_BEATS = 4;
 
 /**
- * A stretch of a pass, in ticks: whole beats with one phrase, or with several short ones.
+ * The stretch of a pass (the exercise once through) that is sung before a gap: whole beats, with one phrase
+ * or several short ones. `from` and `to` are in ticks.
  * @typedef {{from: number, to: number, notes: Note[]}} Call
  */
 
@@ -20,7 +22,7 @@ const LEAST_FREE_BEATS = 4;
  * which is silent, so that the score can show them.
  * @param {Notes} notes
  * @param {string} part the name of a voice; any other name means the first voice
- * @returns {Notes} unchanged `notes` if the part has none
+ * @returns {Notes} `notes` unchanged if the part has no notes
  */
 export function withGaps(notes, part) {
   const own = notes.voices.find(({ name }) => name === part) ?? notes.voices[0];

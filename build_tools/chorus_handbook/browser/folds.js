@@ -1,8 +1,9 @@
 // @ts-check
 /**
- * Opens a folded part of a page when a link leads to its heading or into it.
+ * Opens a folded part of a page (a `details` element) when a link leads to it or to something inside it.
  */
 
+/** Opens what is folded around the target of the page's address, and scrolls there. */
 function openTarget() {
   let id = "";
   try {

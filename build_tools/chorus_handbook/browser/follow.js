@@ -2,8 +2,8 @@
 /**
  * Marks in the score which notes sound, and keeps them in view.
  *
- * The page is scrolled only when the notes leave the visible part, and not after the reader has
- * scrolled elsewhere.
+ * The page is scrolled only when these notes leave the part of it that is visible, and no longer once the
+ * reader has scrolled elsewhere.
  */
 
 import { barAt } from "./section.js";
@@ -18,8 +18,8 @@ const AT_ONCE_MS = 100;
 
 export class Follower {
   /**
-   * @param {HTMLElement} figure
-   * @param {Notes} notes
+   * @param {HTMLElement} figure the score
+   * @param {Notes} notes of the exercise
    */
   constructor(figure, notes) {
     this.figure = figure;
@@ -47,10 +47,10 @@ export class Follower {
   }
 
   /**
-   * Marks the notes that sound. If exactly one voice is silent, its notes are marked too, as hollow
-   * ones: it is probably the part of the reader, who sings to the others. So are notes of level 0,
-   * which the singer sings as an answer.
-   * @param {Event[]} due
+   * Marks the notes that sound. If exactly one voice is silent, its notes are marked too, in another way
+   * (`hb-due`): it is probably the part of the reader, who sings along with the others. Notes of level 0,
+   * which the reader sings as the answer of an echo, are marked in that way too.
+   * @param {Event[]} due the events that sound now
    * @param {Map<string, number>} levels of the voices, 0 for those that are silent
    */
   show(due, levels) {
@@ -84,8 +84,8 @@ export class Follower {
 
   /**
    * The elements of a note in each drawing: several if it is written as tied notes.
-   * @param {string} base
-   * @returns {Element[][]}
+   * @param {string} base the id under which it is drawn
+   * @returns {Element[][]} one list for each drawing
    */
   drawings(base) {
     // The suffixes of ids in the wide drawing, the narrow one, and the same two in bass clef.
@@ -104,9 +104,9 @@ export class Follower {
   }
 
   /**
-   * The tied parts of a note without those that are outside the practised bars.
-   * @param {string} id
-   * @param {Element[]} parts
+   * The elements of a note that are within the bars that are practised.
+   * @param {string} id of the note
+   * @param {Element[]} parts all its elements in one drawing: several if it is written as tied notes
    */
   practised(id, parts) {
     const span = this.spans.get(id);
@@ -143,8 +143,8 @@ export class Follower {
   }
 
   /**
-   * Called when a reader scrolls by touch, wheel or key. This counts at once, even during our own
-   * scrolling; otherwise the page would be pulled back again and again.
+   * Called when a reader scrolls by touch, wheel or key. That ends our own scrolling at once; otherwise it
+   * would pull the page back again and again.
    * @param {globalThis.Event} event
    */
   takenInHand({ target, defaultPrevented }) {
@@ -158,6 +158,7 @@ export class Follower {
     if (place && performance.now() > this.scrollsUntil) this.inView = place.seen;
   }
 
+  /** Scrolls to the marked notes, if they are not in view and the reader follows them. */
   keepInView() {
     const place = this.place();
     if (!place || place.seen || !this.inView || performance.now() < this.pressedAt + PRESSED_MS) return;
@@ -167,7 +168,7 @@ export class Follower {
     scrollBy({ top: place.top - place.above - room, behavior: still ? "instant" : "smooth" });
   }
 
-  /** Where the marked notes are in the part of the window that the header and the bar leave free. */
+  /** Where the marked notes are in the window, in pixels: their upper edge and height; the edges of what header and bar leave free (`above`, `below`); and whether they are wholly within these. Null if none are marked. */
   place() {
     const boxes = [...this.shown.keys()]
       .map((element) => element.getBoundingClientRect())

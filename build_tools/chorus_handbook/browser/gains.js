@@ -1,8 +1,10 @@
 // @ts-check
 /**
- * The gain nodes through which a run is played: one for each voice, one for all singing, one for
- * the chords between keys, and one for the whole. Singing and chords are brought to the same
- * loudness.
+ * The gain nodes (volume controls of the browser's sound output) through which a run is played: one for
+ * each voice, one for all singing, one for the chords between keys, and one for everything.
+ *
+ * A level, from 0 to 1, says how loud a voice is as the reader has set it. The two nodes for singing and
+ * for chords are then set so that both are equally loud, whatever the levels are (`balance`).
  */
 
 import { brought } from "./loudness.js";
@@ -11,7 +13,7 @@ import { schedule } from "./schedule.js";
 /** @import { Powers } from "./loudness.js" */
 /** @import { Notes, PlaybackOptions } from "./schedule.js" */
 
-/** Time constant, in seconds, with which a level follows its control. */
+/** The time constant, in seconds, with which a node moves to a new gain while something sounds. */
 const LEVEL_SECONDS = 0.012;
 
 export class Gains {
@@ -32,15 +34,17 @@ export class Gains {
     this.chords = gain(this.master);
     /** @type {Map<string, GainNode>} */
     this.voices = new Map(voices.map((name) => [name, gain(this.singing)]));
-    /** The levels of the voices from which the loudness is computed (`Mix.shares`). @type {Map<string, number>} */
+    /** The levels of the voices from which `balance` computes their loudness (`Mix.shares`). @type {Map<string, number>} */
     this.shares = new Map();
-    /** Whether anything sounds, so that levels must move rather than jump. */
+    /** Whether anything sounds. A gain must then move to a new value, because a jump is heard as a click. */
     this.sounding = false;
   }
 
   /**
+   * Sets how loud each voice is. `balance` has to be called after it.
    * @param {Map<string, number>} levels of the voices, 0 to 1
-   * @param {Map<string, number>} shares the levels from which the overall loudness is computed (`Mix.shares`)
+   * @param {Map<string, number>} shares their levels by role alone, without sliders (`Mix.shares`); the
+   *   loudness of all singing is computed from these, so that moving a slider can be heard
    */
   mix(levels, shares) {
     this.shares = shares;
@@ -48,7 +52,8 @@ export class Gains {
   }
 
   /**
-   * Brings singing and chords to their loudness.
+   * Makes all singing, and the chords between keys, equally loud. Their loudness is computed from a single
+   * pass in one key, the first that is played, because it is much the same in all keys.
    * @param {Notes} notes
    * @param {PlaybackOptions} options
    * @param {Powers[]} tones
@@ -63,6 +68,7 @@ export class Gains {
   }
 
   /**
+   * Sets the gain of a node.
    * @param {GainNode} node
    * @param {number} level
    */

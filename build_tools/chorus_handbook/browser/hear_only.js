@@ -8,8 +8,9 @@
 import { PART_EVENT } from "./stored_choices.js";
 
 /**
+ * Makes the buttons of an exercise work.
  * @param {HTMLElement} box the exercise, with the player's controls
- * @param {() => void} play called to begin, if nothing sounds
+ * @param {() => void} play begins to play, if nothing sounds
  */
 export function connectHearOnly(box, play) {
   const buttons = /** @type {HTMLElement[]} */ ([...box.querySelectorAll("[data-only]")]);

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The instrument: decoded tones three semitones apart, which are played faster or slower for the
- * notes in between; and the soft clicks of count-ins and spoken beats.
+ * The instrument on which the player plays: recorded tones three semitones apart, which are played faster
+ * or slower for the notes in between; and the soft clicks of count-ins and spoken beats.
  */
 
 import { SoundError } from "./asset_loader.js";
@@ -25,7 +25,7 @@ import { gettext } from "./words.js";
 const BEYOND = FACTS.reach.beyond;
 /** Seconds over which the end of a loop is blended into its beginning. */
 const JOINT = 0.03;
-/** @typedef {keyof typeof FACTS.click.hertz} Click height of a spoken beat, or part of a count */
+/** The kinds of clicks: for spoken beats by their height, and for count-ins. @typedef {keyof typeof FACTS.click.hertz} Click */
 const CLICK = FACTS.click;
 /** The sample rate at which tones are decoded; an audio context converts it to its own. */
 const RATE = 48_000;
@@ -84,7 +84,8 @@ export class Instrument {
 }
 
 /**
- * Decodes the pack, which needs no tap. Throws SoundError with a message for the reader.
+ * Decodes the tones, which can be done before the user taps. Throws SoundError with a message for the
+ * reader.
  * @param {Pack} pack
  * @returns {Promise<Instrument>}
  */
@@ -118,10 +119,10 @@ export async function decodeInstrument({ listed, bytes }) {
 /**
  * Blends the end of a loop into its beginning, because the encoder's noise differs between the two,
  * which would be heard as a tick.
- * @param {AudioBuffer} buffer
- * @param {number} silence
- * @param {[number, number]} loop seconds after the silence
- * @returns {[number, number] | undefined} seconds of the buffer
+ * @param {AudioBuffer} buffer changed in place
+ * @param {number} silence the seconds before the tone begins
+ * @param {[number, number]} loop where the loop begins and ends, in seconds after the silence
+ * @returns {[number, number] | undefined} the same in seconds of the buffer; undefined if it does not fit
  */
 function joined(buffer, silence, [from, to]) {
   const rate = buffer.sampleRate;
@@ -138,9 +139,9 @@ function joined(buffer, silence, [from, to]) {
 }
 
 /**
- * The seconds of silence before a tone. Every browser's decoder adds another length, so it is measured,
- * and interpolated between two samples as in `sound/tone_measures.py`, so that tones that begin
- * together stay in phase.
+ * The seconds of silence before a tone. Each browser's decoder adds a different length, so it is measured;
+ * more exactly than to a sample, as in `sound/tone_measures.py`, so that tones that begin together stay in
+ * phase.
  * @param {AudioBuffer} buffer
  * @param {number} onset seconds from the tone's beginning to the moment at which it can be heard
  */
@@ -156,7 +157,7 @@ function silenceBefore(buffer, onset) {
 }
 
 /**
- * Whether an exercise has notes in some key for which there are no tones.
+ * Whether an exercise has notes, in any of its keys, that the instrument cannot play.
  * @param {Instrument} instrument
  * @param {Notes} notes
  */

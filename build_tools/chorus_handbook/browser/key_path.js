@@ -1,11 +1,12 @@
 // @ts-check
 /**
- * The field `keys` of an item, "D4 up to F4", as `entries/keys.py` reads it: the tonics as MIDI
- * numbers, in the order of singing.
+ * Reads the field `keys` of an item, such as "D4 up to F4", as `entries/keys.py` does: into the MIDI
+ * numbers of the tonics, in the order in which they are sung.
  */
 
 import { FACTS } from "./shared_facts.js";
 
+/** A first key; then "up to" or "down to" another; then "and back"; then "by whole tones" or "by semitones". All but the first are optional. */
 const KEYS =
   /^\s*([A-Ga-g](?:##|#|bb|b)?-?\d)(?:\s+(up|down)\s+to\s+([A-Ga-g](?:##|#|bb|b)?-?\d))?(\s+and\s+back)?(\s+by\s+(?:whole\s+tones|semitones))?\s*$/;
 

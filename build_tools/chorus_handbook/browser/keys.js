@@ -2,19 +2,20 @@
 /**
  * The key chooser of an exercise page: shows the score in the chosen key.
  *
- * The scores in the other keys are in <template> elements; one is moved into the page and the shown
- * one back, so ids stay unique. The address of the page keeps the key (?key=Eb4).
+ * The scores in the other keys are in <template> elements. To show one, it is moved out of its template
+ * and the score that was shown is put away, so that no id is on the page twice. The address of the page
+ * keeps the key (?key=Eb4).
  *
- * When the key changes, the figure sends the event "handbook:key"; it changes the key when it
- * receives "handbook:choose-key". Both have `detail: {key}`, and keep player and score in the same
- * key. Screen readers are told about a key that the reader chooses, with its starting notes; not
- * about a key that the player comes to, which is heard anyway.
+ * The score element (`.hb-figure`) and the player stay in the same key by two events with
+ * `detail: {key}`: the element sends "handbook:key" when its key has changed, and changes its key when it
+ * receives "handbook:choose-key". Screen readers are told of a key that the reader chooses, with its
+ * starting notes, but not of a key that the player comes to, because that is heard anyway.
  */
 
 /** The parameter of the page's address that names a key. */
 const PARAMETER = "key";
 
-/** @param {HTMLElement} chooser the label with the choice, in the row above the figure */
+/** Makes a key chooser work. @param {HTMLElement} chooser the label with the choice, in the row above the figure */
 export function setUp(chooser) {
   const score = chooser.closest(".hb-score");
   const found = score?.querySelector(".hb-figure");
@@ -31,7 +32,7 @@ export function setUp(chooser) {
   }
   const status = score?.querySelector(".hb-chooser + [role=status]");
 
-  /** @param {string} key */
+  /** Shows the score in a key, if there is one. @param {string} key */
   function show(key) {
     const current = figure.dataset.key ?? "";
     const next = hidden.get(key);

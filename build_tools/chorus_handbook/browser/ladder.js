@@ -1,18 +1,18 @@
 // @ts-check
 /**
- * The rule of the ladder: whether a voice can sing in a key. The same rule is in `voices/rule.py`.
+ * The rule of the ladder, which is the keys of an exercise and how well each voice can sing in each of
+ * them: it is comfortable, at the edge of its range, or out of it. The same rule is in `voices/rule.py`.
  *
- * All numbers are whole: MIDI numbers and semitones. Field names are those of the data in the
- * pages.
+ * All numbers are whole: MIDI numbers and semitones. Field names are those of the data in the pages.
  */
 
 /** @typedef {"comfortable" | "edge" | "out"} State */
-/** @typedef {"neither" | "bottom" | "top" | "both"} End */
+/** The end of a range beyond which a voice has notes. @typedef {"neither" | "bottom" | "top" | "both"} End */
 
 /**
- * What a voice sings in one key: the furthest notes it touches, those that it holds for a beat or
- * more, and those that it only glides over (null when there are none). `wide`: all of it may go to
- * the extended range.
+ * What a voice sings in one key: the lowest and highest of all its notes, of those that it sustains for a
+ * beat or more (`held_…`), and of those that it only glides over (null if there are none). `wide`: all
+ * of it is hummed, trilled or glided, so it may go to the ends of the extended range.
  * @typedef {object} Reach
  * @property {number} lowest
  * @property {number} highest
@@ -24,8 +24,8 @@
  */
 
 /**
- * The range of a voice: where it sings with ease, how far it ever goes, and how far hums, trills and
- * glides may go.
+ * The range of a voice: where it sings with ease (`comfortable_…`), how far it ever goes (`limit_…`), and
+ * how far hums, trills and glides may go (`extended_…`).
  * @typedef {object} Compass
  * @property {number} comfortable_low
  * @property {number} comfortable_high
@@ -36,9 +36,10 @@
  */
 
 /**
- * The state of a voice in one key, and the end of its range that it passes. `sustainsOutside`: it
- * sustains a note outside its comfortable range for a beat or more. `octaves`: by how many octaves a
- * voice that is out may move to go on (0: it cannot, or the exercise does not allow it).
+ * The state of a voice in one key, and the end of its range beyond which it has notes. `sustainsOutside`:
+ * whether it sustains a note outside its comfortable range for a beat or more. `octaves`: by how many
+ * octaves a voice that is out may move to go on; 0 if that does not help, or the exercise does not allow
+ * it.
  * @typedef {object} Step
  * @property {State} state
  * @property {End} end
@@ -89,7 +90,8 @@ export function state(reach, compass) {
 }
 
 /**
- * The end of its range that a voice passes: of its limits if it is out, else of what is comfortable.
+ * The end of its range beyond which a voice has notes: of its limits if it is out, else of its comfortable
+ * range.
  * @param {Reach} reach
  * @param {Compass} compass
  * @returns {End}
@@ -129,7 +131,7 @@ function beyondComfort(reach, compass) {
   ];
 }
 
-/** @param {Reach} reach */
+/** The lowest and highest note that is glided over; if none is, those of all notes. @param {Reach} reach */
 function glided(reach) {
   return [reach.glided_lowest ?? reach.lowest, reach.glided_highest ?? reach.highest];
 }
@@ -183,7 +185,8 @@ export function computeSteps(ladder, voice, compass) {
 }
 
 /**
- * The place of the first key that cannot be sung; -1 when all can.
+ * The place, from 0, of the first key that a singer cannot sing, at which they step out; -1 if they can
+ * sing all.
  * @param {Step[]} steps
  */
 export function stepsOut(steps) {

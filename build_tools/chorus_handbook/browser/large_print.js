@@ -1,12 +1,12 @@
 // @ts-check
 /**
- * The choice of large print, at the foot of every page. It is stored in this browser, and
- * `large_print_first.js` follows it on other pages.
+ * The button for large print at the foot of every page. The choice is stored in this browser;
+ * `large_print_first.js` applies it when another page is opened.
  */
 
 import { storedLargePrint } from "./stored_choices.js";
 
-/** @param {HTMLButtonElement} button its data attribute leads to the top of the handbook */
+/** Makes the button work. @param {HTMLButtonElement} button its data attribute leads to the top of the handbook */
 export function setUp(button) {
   const root = document.documentElement;
   const store = storedLargePrint(new URL(button.dataset.top ?? "", location.href).pathname);
@@ -14,7 +14,7 @@ export function setUp(button) {
   function show() {
     const large = root.classList.contains("hb-large");
     button.setAttribute("aria-pressed", String(large));
-    // What is wider than the screen is scrolled by itself, also with the arrow keys.
+    // A score that is wider than the screen scrolls sideways; with the focus, also by the arrow keys.
     for (const score of document.querySelectorAll(".hb-drawings")) {
       if (large) score.setAttribute("tabindex", "0");
       else score.removeAttribute("tabindex");

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Makes a page large before it is painted, if the reader has chosen large print. A classic script in
- * the head of every page; `pages/site_head.py` puts it there, without this comment.
+ * Makes a page large before it is first painted, if the reader has chosen large print. This is no module,
+ * because modules run too late: `pages/site_head.py` puts it, without this comment, into the head of
+ * every page. `large_print.js` has the button.
  */
 (() => {
   const script = document.currentScript;

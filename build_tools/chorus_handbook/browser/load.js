@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * How a warm-up falls on the voices: for how long each sings, is near its limits, and waits while
- * others sing. The rule is that of `warmups/load.py`. Times are half-seconds.
+ * Computes how a warm-up is spread over the voices: for how long each sings, is near its limits, and waits
+ * while others sing. The rule is that of `warmups/load.py`, which explains it. Times are in half-seconds.
  */
 
 import { SECOND, sum } from "./clock.js";
@@ -9,10 +9,10 @@ import { knownLength, plannedPlaces } from "./planning.js";
 
 /** @import { Item, Numbers, Plan, PlannedItem, Planning, RunningOrder } from "./planning.js" */
 
-/** @typedef {{singing: number, near: number, waiting: number}} VoiceLoad */
+/** For how long a voice sings, is near its limits (which is part of that), and waits. @typedef {{singing: number, near: number, waiting: number}} VoiceLoad */
 
 /**
- * The load of each voice that is there, in the chorus's order.
+ * The load of each voice that is there, by name, in the chorus's order.
  * @param {Item[]} items those whose exercises are in the handbook
  * @param {RunningOrder} order
  * @param {Planning} planning
@@ -32,7 +32,7 @@ export function planLoad(items, order, planning) {
 }
 
 /**
- * The load of one item for the voices that are there.
+ * The load of one item for each voice that is there, by name.
  * @param {Item} item
  * @param {Numbers} numbers
  * @param {PlannedItem} planned

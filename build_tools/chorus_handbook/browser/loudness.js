@@ -1,10 +1,8 @@
 // @ts-check
 /**
- * Estimates how loud a run is from its events, without computing samples. The same rule is in
- * `sound/loudness.py`.
- *
- * Singing, chords and single notes are brought to the same loudness, so that nobody has to change
- * the volume when a voice is heard alone.
+ * Estimates how loud music will be from its events (notes and clicks), without computing a single sample
+ * of sound. The player makes singing, chords and single notes equally loud by it, so that nobody has to
+ * change the volume when a voice is heard alone. `sound/loudness.py` has the same rule.
  */
 
 import { FACTS } from "./shared_facts.js";
@@ -72,7 +70,7 @@ export function brought(events, levels, tones) {
   return loudest ? Math.min(broughtTo, PEAK / loudest) : broughtTo;
 }
 
-/** @param {Event} event @param {Map<string, number>} levels */
+/** The level of the voice of an event; 1 for clicks and chords, which belong to no voice. @param {Event} event @param {Map<string, number>} levels */
 function levelOf({ voice }, levels) {
   return voice === null ? 1 : levels.get(voice) ?? 1;
 }
@@ -89,7 +87,7 @@ function meanLevel({ level, swell = [] }) {
 /**
  * The energy of sounds of one pitch, or of clicks of one kind, that begin together.
  * @param {Event} event one of them
- * @param {[level: number, length: number][]} sounds
+ * @param {[level: number, length: number][]} sounds the level and the seconds of each
  * @param {Powers[]} tones
  */
 function energyOf({ midi }, sounds, tones) {
@@ -116,8 +114,8 @@ function toneEnergy({ power }, length) {
 }
 
 /**
- * The seconds that are within any of these spans.
- * @param {[number, number][]} spans
+ * How many seconds are covered by these spans together; where they overlap, a second counts once.
+ * @param {[number, number][]} spans their beginnings and ends, in seconds
  */
 function covered(spans) {
   let [seconds, reached] = [0, -Infinity];

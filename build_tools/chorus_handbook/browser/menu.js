@@ -1,12 +1,14 @@
 // @ts-check
 /**
- * Opens and closes the theme's menu of narrow screens by keys, and tells screen readers whether it is
- * open. The theme has a label for it, which only a pointer can use; a button takes its place.
+ * Lets the theme's menu on narrow screens be opened and closed from the keyboard, and tells screen readers
+ * whether it is open. The theme opens it by a label, which only a pointer can use; this script puts a
+ * button in the label's place.
  */
 
 import { gettext } from "./words.js";
 
 /**
+ * Replaces the label by a button.
  * @param {HTMLLabelElement} label in the bar at the top
  * @param {HTMLInputElement} box the hidden box that shows the menu when it is ticked
  */
@@ -20,7 +22,7 @@ export function setUp(label, box) {
   label.replaceWith(button);
   const showState = () => button.setAttribute("aria-expanded", String(box.checked));
 
-  /** @param {boolean} open */
+  /** Opens or closes the menu. @param {boolean} open */
   function show(open) {
     box.checked = open;
     box.dispatchEvent(new Event("change", { bubbles: true }));
@@ -39,7 +41,7 @@ export function setUp(label, box) {
   showState();
 }
 
-/** Opens and closes a group of the menu by keys, which its label does not do by itself. @param {HTMLElement} group */
+/** Lets a group of the menu be opened and closed by Enter and Space. @param {HTMLElement} group */
 function setUpGroup(group) {
   group.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" && event.key !== " ") return;

@@ -1,18 +1,19 @@
 // @ts-check
 /**
- * How loud each voice is: its level, and whether it is in front, alone or silent.
+ * Decides how loud each voice is when an exercise is played. A voice has a level, set by its slider, and a
+ * role: in front, alone or silent.
  *
- * A quick choice sets all voices at once around the singer's own part; the rows under "Voices and
- * keys" set each voice.
+ * The reader sets each voice in its row under "Voices and keys", or all at once by a quick choice such as
+ * "my part louder".
  */
 
 import { FACTS } from "./shared_facts.js";
 import { gettext } from "./words.js";
 
-/** @typedef {"as set" | "in front" | "alone" | "silent"} Role */
-/** All parts, my part louder, my part only, the others only, my part with gaps to answer in (`echo.js`). @typedef {"all" | "louder" | "only" | "others" | "echo"} QuickChoice */
+/** What a voice is among the others; "as set": only its slider counts. @typedef {"as set" | "in front" | "alone" | "silent"} Role */
+/** What is heard: all parts, the singer's part louder, that part only, only the others, or that part with gaps to answer in (`echo.js`). @typedef {"all" | "louder" | "only" | "others" | "echo"} QuickChoice */
 
-/** What each quick choice makes of the singer's part. @type {Record<QuickChoice, Role>} */
+/** The role that each quick choice gives the singer's part. @type {Record<QuickChoice, Role>} */
 const ROLE_OF_PART = { all: "as set", louder: "in front", only: "alone", others: "silent", echo: "alone" };
 
 export class Mix {
@@ -23,7 +24,8 @@ export class Mix {
   }
 
   /**
-   * Gives a voice a role. Only one voice at a time can be in front or alone, so another one loses it.
+   * Gives a voice a role. Only one voice at a time can be in front or alone, so another one that is loses
+   * that role.
    * @param {string} name
    * @param {Role} role
    */
@@ -37,8 +39,8 @@ export class Mix {
   }
 
   /**
-   * Sets the roles of all voices around one.
-   * @param {string} part
+   * Sets the roles of all voices by a quick choice.
+   * @param {string} part the name of the singer's part
    * @param {QuickChoice} choice
    */
   choose(part, choice) {
@@ -61,6 +63,7 @@ export class Mix {
   }
 
   /**
+   * Sets the level of a voice, as its slider does.
    * @param {string} name
    * @param {number} level 0 to 1
    */
@@ -93,10 +96,11 @@ export class Mix {
 
 /**
  * Makes the row of controls of every voice work.
- * @param {HTMLElement} box
+ * @param {HTMLElement} box the exercise, with the rows
  * @param {Mix} mix
- * @param {{changed: () => void, startingNote: (voice: string) => void}} then
- * @returns {() => void} shows the roles as they are now
+ * @param {{changed: () => void, startingNote: (voice: string) => void}} then what to do when a level or role
+ *   has changed, and when the starting note of a voice is asked for
+ * @returns {() => void} a function that shows the roles as they are now
  */
 export function connectVoiceRows(box, mix, then) {
   const rows = /** @type {HTMLElement[]} */ ([...box.querySelectorAll("[data-voice]")]);

@@ -1,12 +1,14 @@
 // @ts-check
 /**
- * Tells the notes in words in the key in which the score is shown. The page has them in the first
- * key; those in other keys are moved from it by the interval between the tonics, as the scores are.
+ * Keeps the list of an exercise's notes in words, for readers who do not see the score, in the key in
+ * which the score is shown. The page has the notes of the first key; for another key they are moved by
+ * the interval between the two tonics, as the scores are.
  */
 
 import { namesInKey } from "./pitch_names.js";
 
 /**
+ * Makes the list of notes follow the score.
  * @param {HTMLDetailsElement} notes
  * @param {HTMLElement} figure the score; its data attribute has the key that is shown
  */
@@ -16,7 +18,7 @@ export function setUp(notes, figure) {
   const title = notes.querySelector(".hb-notes-title");
   let told = notes.dataset.key ?? "";
 
-  /** Nothing is done while the notes are folded. */
+  /** Writes the notes in the key that is shown, unless they are folded. */
   function show() {
     const key = figure.dataset.key ?? "";
     if (!notes.open || key === told) return;

@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * A drawing of a score that can be opened, which means: made taller in the middle, to make room for a
- * row of text. It finds the staves, the gaps (bands in which nothing is drawn), and everything that
- * has to move when a gap is made wider. Lengths are in units of the drawing.
+ * Opens the drawing of a score: makes it taller somewhere in the middle, so that there is room for a row of
+ * texts (`score_rows.js`). It finds the staves, the gaps (horizontal bands in which nothing is drawn), and
+ * everything that has to move down when a gap is made wider. Lengths are in units of the drawing.
  */
 
 import { moved, shapes } from "./drawn_paths.js";
@@ -27,6 +27,7 @@ const CLEF = /^#glyph-E0[567]/;
 /** The note heads of SMuFL, also those in parentheses: U+E0A0 to U+E1AF. */
 const HEAD = /^#glyph-E(0[A-F]|1[0-9A])/;
 
+/** Measures texts. */
 const pen = document.createElement("canvas").getContext("2d");
 
 export class OpenedDrawing {
@@ -116,10 +117,10 @@ export class OpenedDrawing {
   }
 
   /**
-   * The first gap below a staff and these notes; if there is none before the next staff, the gap
-   * above the staff; undefined if there is neither.
+   * The first gap that is below both a staff and these notes. If there is none above the next staff, the
+   * nearest gap above the staff; undefined if there is neither.
    * @param {Staff} staff
-   * @param {NotePlace[]} notes
+   * @param {NotePlace[]} notes those of the staff to which the row belongs
    */
   below(staff, notes) {
     const from = Math.max(staff.bottom, ...notes.map(({ bottom }) => bottom));
@@ -133,7 +134,7 @@ export class OpenedDrawing {
     return this.gaps.filter(({ top }) => top < staff.top).pop();
   }
 
-  /** The gap above a whole system, its words and signs included; undefined if there is none. `staff` is the system's top staff. @param {Staff} staff */
+  /** The gap above a whole system with its words and signs: the widest one between it and the system before; undefined if there is none. @param {Staff} staff the top staff of the system */
   over(staff) {
     const before = this.staves[this.staves.indexOf(staff) - 1];
     if (!before) return this.gaps.find(({ top }) => top < staff.top);
@@ -172,19 +173,19 @@ export class OpenedDrawing {
   }
 }
 
-/** @param {Shape} shape */
+/** Whether a shape is a bar line or a brace that joins staves. @param {Shape} shape */
 function joinsStaves({ box: [left, top, right, bottom] }) {
   return bottom - top > STAFF + JOINING && right - left < NARROW;
 }
 
-/** @param {Staff[]} staves @param {number} y */
+/** The staff that is nearest to a height. @param {Staff[]} staves @param {number} y */
 function nearest(staves, y) {
   /** @param {Staff} staff */
   const away = ({ top, bottom }) => Math.max(top - y, 0, y - bottom);
   return staves.reduce((best, staff) => (away(staff) < away(best) ? staff : best));
 }
 
-/** @param {SVGGraphicsElement} element @returns {Box} */
+/** The box of an element. @param {SVGGraphicsElement} element @returns {Box} */
 function boxOf(element) {
   const { x, y, width, height } = element.getBBox();
   return [x, y, x + width, y + height];

@@ -1,11 +1,11 @@
 // @ts-check
-/** Has the service worker answer from now on, and keeps the page that was opened. */
+/** Keeps the page that was opened on this device, and starts the service worker that will answer with it when there is no signal. */
 
 import { BLOCKED, ConnectionError, KeepError, KeptFiles, pageAt, WORKER } from "./kept_files.js";
 
 /**
- * Where the list of the site's files is empty, as with `handbook serve`, nothing is kept, and what an
- * earlier site at this address has left behind is removed.
+ * Keeps a page. If the list of the site's files is empty, as with `handbook serve`, nothing is kept, and
+ * what an earlier site at this address has left behind is removed.
  * @param {URL} base the address of the site
  * @param {string} address of the page
  */
@@ -21,7 +21,7 @@ export async function keepOpened(base, address) {
   if (page !== null) await kept.opened(files, page);
 }
 
-/** Has the worker answer for the whole site. Throws KeepError. @param {URL} base */
+/** Starts the service worker for the whole site. Throws KeepError if the browser does not allow it. @param {URL} base the address of the site */
 export async function startWorker(base) {
   const registered = await navigator.serviceWorker
     ?.register(new URL(WORKER, base), { scope: base.href, updateViaCache: "none" })

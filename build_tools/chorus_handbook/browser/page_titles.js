@@ -1,12 +1,12 @@
 // @ts-check
-/** The titles of pages by their addresses below the site, from the files in which search looks. */
+/** Finds the titles of pages by their addresses, from the data files of the search. */
 
 import { joinedEntries } from "./search_entries.js";
 
-/** @type {Promise<Map<string, string>> | null} */
+/** The titles, from when they are first needed. @type {Promise<Map<string, string>> | null} */
 let loading = null;
 
-/** Empty where the files cannot be had. @returns {Promise<Map<string, string>>} */
+/** The titles of all pages, by their addresses below the site; empty if the files cannot be loaded. @returns {Promise<Map<string, string>>} */
 export function titlesOfPages() {
   loading ??= load().catch((reason) => {
     console.info("titles:", reason);
@@ -15,6 +15,7 @@ export function titlesOfPages() {
   return loading;
 }
 
+/** Loads the files. */
 async function load() {
   const [texts, index] = await Promise.all(
     ["search", "index"].map(async (name) => (await fetch(new URL(`${name}.json`, import.meta.url))).json()),
@@ -22,7 +23,7 @@ async function load() {
   return new Map(joinedEntries(texts, index).map(({ url, title }) => [url, title]));
 }
 
-/** An address as it is read, where it has no title. @param {string} address */
+/** The address of a page without a title in readable form: without %-codes. @param {string} address */
 export function decoded(address) {
   try {
     return decodeURIComponent(address);

@@ -12,7 +12,7 @@ const { letters: LETTERS, naturals: NATURALS } = FACTS.pitch;
 /** @type {Record<string, string>} */
 const ALTERATIONS = FACTS.pitch.alterations;
 
-/** @param {string} text such as "Bb3" @returns {Pitch} */
+/** Reads a pitch. @param {string} text such as "Bb3" @returns {Pitch} */
 function parse(text) {
   const [, letter = "C", sign = "", octave = "4"] = /^([A-G])(#*|b*)(-?\d+)$/.exec(text) ?? [];
   const place = LETTERS.indexOf(letter);
@@ -20,7 +20,7 @@ function parse(text) {
   return { steps: 7 * Number(octave) + place, midi: 12 * (Number(octave) + 1) + NATURALS[place] + alter };
 }
 
-/** @param {Pitch} pitch with its octave, as in `notes_in_words.py`: "B flat 3" */
+/** The name of a pitch with its octave, as in `notes_in_words.py`: "B flat 3". @param {Pitch} pitch */
 function nameOf({ steps, midi }) {
   const octave = Math.floor(steps / 7);
   const place = steps - 7 * octave;

@@ -1,8 +1,9 @@
 // @ts-check
 /**
- * Makes the running order of a warm-up from its fields, in whole numbers, as `warmups/planning.py`
- * does. What it needs of each exercise is in planning.json; fields have the names they have there
- * and in a warm-up's file. Items whose exercise is not in the handbook are left out.
+ * Makes the running order of a warm-up from its fields: for each item how long it takes, in which keys it
+ * is sung and by which voices, all in whole numbers. The rule is that of `warmups/planning.py`, which
+ * explains it; times are in half-seconds. What it needs of each exercise is in planning.json. Items whose
+ * exercise is not in the handbook are left out.
  */
 
 import { arrivals, clockOf, minutesAfterStart, voicesNamed, voicesThere } from "./attendance.js";
@@ -55,7 +56,8 @@ import { RULES } from "./warm_up_rules.js";
  */
 
 /**
- * The numbers of one exercise. What is missing is 0, false or empty, and `level` is 1.
+ * What planning needs of one exercise; `PlanningNumbers` in `records/planning_numbers.py` explains the
+ * fields. A field that is missing is 0, false or empty; `level` is then 1.
  * @typedef {object} Numbers
  * @property {string} title
  * @property {string} [also]
@@ -112,7 +114,7 @@ import { RULES } from "./warm_up_rules.js";
 
 /** When and where a warm-up of the handbook is; `file` is the name of its file. @typedef {{file: string, title: string, date: string, starts: string, minutes: number, room?: string}} DatedWarmUp */
 
-/** @typedef {{lowest: number, highest: number, open_lowest: number | null, open_highest: number | null}} KeyReach */
+/** What one voice sings in one key; `KeyReach` in `warmups/running_order.py` explains the fields. @typedef {{lowest: number, highest: number, open_lowest: number | null, open_highest: number | null}} KeyReach */
 
 /**
  * One item of a running order; `PlannedItem` in `warmups/running_order.py` explains the fields.
@@ -168,10 +170,10 @@ import { RULES } from "./warm_up_rules.js";
 /** Kinds of warm-ups in which nobody walks: only a formation that the plan itself names counts. */
 const IN_PLACE = ["seated", "online"];
 
-/** @type {Numbers} */
+/** The numbers of an exercise, where planning.json leaves some out. @type {Numbers} */
 const NO_NUMBERS = { title: "", impact: 1, first: 0, known: 0 };
 
-/** @param {Plan} plan @param {Planning} planning @returns {RunningOrder} */
+/** The running order of a plan. @param {Plan} plan @param {Planning} planning @returns {RunningOrder} */
 export function runningOrder(plan, planning) {
   const kind = plan.kind ?? "weekly";
   /** @type {PlannedItem[]} */
@@ -197,7 +199,7 @@ export function runningOrder(plan, planning) {
 }
 
 /**
- * The nearest whole number; of two that are as near, the even one, as Python rounds.
+ * The nearest whole number; of two that are equally near, the even one, as Python rounds.
  * @param {number} number
  */
 export function halfEven(number) {
@@ -211,12 +213,12 @@ export function statusIn(slug, plan, planning) {
   return status(sungDays(slug, planning), planning.days.map(dayNumber), dayNumber(plan.date));
 }
 
-/** @param {string} slug @param {Planning} planning */
+/** The days on which an exercise was sung, as `dayNumber` counts. @param {string} slug @param {Planning} planning */
 function sungDays(slug, { sung }) {
   return (Object.hasOwn(sung, slug) ? sung[slug] : []).map(dayNumber);
 }
 
-/** @param {Item} item @param {Plan} plan @param {Planning} planning @returns {PlannedItem} */
+/** A planned item, without what depends on which voices are there. @param {Item} item @param {Plan} plan @param {Planning} planning @returns {PlannedItem} */
 function planned(item, plan, planning) {
   const numbers = { ...NO_NUMBERS, ...planning.exercises[item.exercise] };
   const found = statusIn(item.exercise, plan, planning);
@@ -257,7 +259,8 @@ function planned(item, plan, planning) {
 }
 
 /**
- * The places, among the keys of an exercise, of those in which an item is sung.
+ * The places, from 0, that the keys in which an item is sung have among all keys of its exercise, in the
+ * order of singing.
  * @param {Item} item
  * @param {Numbers} numbers
  */
@@ -273,14 +276,14 @@ function soundIn(item, numbers) {
   return tonics.length ? Math.floor((sound * plannedPlaces(item, numbers).length) / tonics.length) : sound;
 }
 
-/** @param {Item} item @param {Numbers} numbers @param {Status} status */
+/** How long an item takes: its own minutes, or what its exercise takes at this status, less the keys that are not planned. @param {Item} item @param {Numbers} numbers @param {Status} status */
 function lengthIn(item, numbers, status) {
   if (item.minutes !== undefined) return halfEven(item.minutes * MINUTE);
   const known = knownLength(item, numbers);
   return lengthOf(Math.max(numbers.first - leftOut(item, numbers), known), known, status);
 }
 
-/** @param {Item} item @param {Numbers} numbers */
+/** How long the planned keys take once the exercise is known. @param {Item} item @param {Numbers} numbers */
 export function knownLength(item, numbers) {
   const shortest = Math.min(numbers.known, RULES.clock.between); // no item takes less time than the pause after it
   return Math.max(numbers.known - leftOut(item, numbers), shortest);
@@ -291,7 +294,7 @@ function leftOut(item, numbers) {
   return (numbers.sound ?? 0) - soundIn(item, numbers);
 }
 
-/** @param {PlannedItem} made @param {Item} item @param {Planning} planning @param {string[]} there @returns {PlannedItem} */
+/** A planned item, completed with what the voices that are there sing in each key. @param {PlannedItem} made @param {Item} item @param {Planning} planning @param {string[]} there @returns {PlannedItem} */
 function withVoices(made, item, planning, there) {
   const numbers = planning.exercises[item.exercise];
   const places = plannedPlaces(item, numbers);
@@ -331,7 +334,7 @@ export function reachIn({ tonics = [], voices = {}, octaves = {} }, voice, place
   };
 }
 
-/** @param {PlannedItem} made @param {Item} item @param {Numbers} numbers @param {Record<string, KeyReach>[]} keys */
+/** The singing time of the voice that sings most of an item. @param {PlannedItem} made @param {Item} item @param {Numbers} numbers @param {Record<string, KeyReach>[]} keys */
 function singingIn(made, item, numbers, keys) {
   if (made.impact < 2) return 0;
   const times = Object.entries(numbers.singing ?? {}).map(([name, time]) => time * sum(keys.map((key) => Number(Object.hasOwn(key, name)))));

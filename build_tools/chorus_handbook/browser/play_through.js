@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * Plays a routine through by itself, in the music stand: exercise after exercise, first a pause in
- * which the instruction is said, then its keys with their sound, or, without notes, its steps, each
- * for its time. Nobody need touch anything; who wants to can pause, go back and go on.
+ * Lets a routine play by itself on the music stand. For each exercise there is first a pause, in which its
+ * instruction is read or said; then its keys are played or, if it has no notes, its steps are marked, each
+ * for the time that it states. Nobody has to touch anything, but the reader can pause, go back and skip.
  */
 
 import { Countdown, figures } from "./countdown.js";
@@ -10,7 +10,7 @@ import { gettext } from "./words.js";
 
 /** @import { Stand } from "./stand.js" */
 
-/** How often the clock is looked at, in milliseconds. */
+/** How often the time left is updated, in milliseconds. */
 const LOOK_MS = 200;
 
 /**
@@ -38,9 +38,10 @@ export function partsOf(passages) {
 }
 
 /**
- * Where "Back" leads: to the beginning of this exercise, or from there to that of the one before.
+ * Where "Back" leads: to the first part of this exercise, or from there to the first part of the exercise
+ * before.
  * @param {Part[]} parts
- * @param {number} at the part that is on; after the last one, how many there are
+ * @param {number} at the place of the current part; once all are over, the number of parts
  */
 export function before(parts, at) {
   const place = parts[Math.max(0, at - 1)].place;
@@ -57,7 +58,7 @@ export class PlayThrough {
     this.paused = false;
     /** @type {Countdown | null} */
     this.countdown = null;
-    /** Rises with every change of part, so that the end of an earlier part's sound changes nothing. */
+    /** Counts the changes of part. When the sound of a part ends, it tells whether that part is still the current one. */
     this.turn = 0;
     this.button = /** @type {HTMLButtonElement} */ (stand.dialog.querySelector(".hb-through-pause"));
     this.now = /** @type {HTMLElement} */ (stand.dialog.querySelector(".hb-through-now"));
@@ -67,7 +68,7 @@ export class PlayThrough {
     this.button.focus();
   }
 
-  /** Begins a part. @param {number} at */
+  /** Begins a part. @param {number} at its place; the number of parts once all are over */
   go(at) {
     this.at = at;
     this.turn += 1;
@@ -89,9 +90,10 @@ export class PlayThrough {
     const whole = await this.stand.hear(keys);
     if (turn !== this.turn) return;
     if (whole) this.go(this.at + 1);
-    else this.pause(); // something else took the sound, or there is none: the stand says so
+    else this.pause(); // something else began to sound, or there is no sound; the stand says which
   }
 
+  /** Pauses the current part. */
   pause() {
     this.paused = true;
     this.countdown?.pause(Date.now());
@@ -99,6 +101,7 @@ export class PlayThrough {
     this.tell();
   }
 
+  /** Goes on with the current part. */
   resume() {
     this.paused = false;
     if (this.countdown) this.countdown.start(Date.now());
@@ -106,29 +109,31 @@ export class PlayThrough {
     this.tell();
   }
 
-  /** Pauses, or goes on. */
+  /** Pauses, or goes on; once all is over, begins again. */
   toggle() {
     if (!this.parts[this.at]) this.go(0);
     else if (this.paused) this.resume();
     else this.pause();
   }
 
+  /** Skips to the next part. */
   forward() {
     if (this.parts[this.at]) this.go(this.at + 1);
   }
 
+  /** Goes back; see `before`. */
   back() {
     this.go(before(this.parts, this.at));
   }
 
-  /** Called again and again: goes on when the time of a part is over. */
+  /** Called every `LOOK_MS`: goes on when the time of a part is over. */
   look() {
     if (this.paused || !this.parts[this.at]) return;
     if (this.countdown?.remaining(Date.now()) === 0) this.go(this.at + 1);
     else this.tell();
   }
 
-  /** Says what is going on, and what the button does. */
+  /** Shows what is going on, and what the button does. */
   tell() {
     const part = this.parts[this.at];
     const time = figures(this.countdown?.seconds(Date.now()) ?? 0);
@@ -139,12 +144,13 @@ export class PlayThrough {
     this.button.textContent = !part ? gettext("Again") : this.paused ? gettext("Go on") : gettext("Pause");
   }
 
-  /** Says that it sounds, and in which key, which may be out of view. */
+  /** What is shown while keys are played: "Join in", with the key, whose own line may be out of view. */
   joinIn() {
     const key = this.stand.item.querySelector(".hb-stand-name")?.textContent;
     return key ? gettext("Join in: {key}", { key }) : gettext("Join in");
   }
 
+  /** Ends the playing. */
   end() {
     this.turn += 1;
     clearInterval(this.timer);

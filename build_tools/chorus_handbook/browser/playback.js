@@ -25,8 +25,8 @@ export class Playback {
    * @param {AudioContext} context
    * @param {Instrument} tones
    * @param {Notes} notes
-   * @param {{box: HTMLElement, figure: HTMLElement, mix: Mix, options: PlayOptions}} page the exercise,
-   *   its score, the levels of the voices, and the options that are set
+   * @param {{box: HTMLElement, figure: HTMLElement, mix: Mix, options: PlayOptions}} page the element of the
+   *   exercise, its score, how loud each voice is, and the options that are set
    */
   constructor(context, tones, notes, { box, figure, mix, options }) {
     this.notes = notes;
@@ -42,8 +42,8 @@ export class Playback {
   /**
    * Sounds the note on which a voice starts.
    * @param {string} voice "" for the tonic
-   * @param {number} key
-   * @param {boolean} just
+   * @param {number} key its place among the keys of the exercise, from 0
+   * @param {boolean} just whether it is tuned just rather than equal
    */
   soundStart(voice, key, just) {
     this.single.sound(startingPitches(this.notes, voice, key, just));

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The reader's choices about playback except the key: own part, what is heard of it, tempo and
- * tuning. They are stored, so that the next page sounds the same.
+ * The reader's choices in the player, except the key: their own part, what is heard of it, tempo and
+ * tuning. They are stored in this browser, so that other exercises sound the same way.
  */
 
 import { connectVoiceRows, Mix } from "./mix.js";
@@ -15,9 +15,11 @@ import { gettext, ngettext } from "./words.js";
 export class PlaybackChoices {
   /**
    * @param {HTMLElement} box the exercise, with the player's controls
-   * @param {number} beats a minute, as the exercise has it
+   * @param {number} beats the exercise's own tempo, in beats a minute
    * @param {string} handbook the address of the handbook
    * @param {{mixed: () => void, tempo: () => void, tuned: () => void, startingNote: (voice: string) => void}} then
+   *   what to do when the loudness of voices, the tempo or the tuning has changed, and when the starting
+   *   note of a voice is asked for
    */
   constructor(box, beats, handbook, then) {
     this.box = box;
@@ -70,11 +72,12 @@ export class PlaybackChoices {
     });
   }
 
-  /** A factor of the exercise's own tempo. */
+  /** The tempo, as a factor of the exercise's own. */
   get tempo() {
     return Number(this.slider.value) / 100;
   }
 
+  /** Whether the tuning is just rather than equal. */
   get just() {
     return this.box.querySelector("[name=tuning]:checked")?.getAttribute("value") === "just";
   }
@@ -110,7 +113,8 @@ export class PlaybackChoices {
   }
 
   /**
-   * @param {string} part
+   * Makes a part the reader's own.
+   * @param {string} part its name
    * @returns {boolean} whether this exercise has it
    */
   choosePart(part) {
@@ -132,6 +136,7 @@ export class PlaybackChoices {
     figure.dataset.clef = bass ? "bass" : "treble";
   }
 
+  /** Gives the voices the roles that the quick choice means. */
   applyQuickChoice() {
     this.showClef();
     if (!this.part || !this.quick || this.quick.value === "own") return;
@@ -149,16 +154,18 @@ export class PlaybackChoices {
     if (found) this.saveMix();
   }
 
+  /** Stores the part and the quick choice. */
   saveMix() {
     if (!this.part || !this.quick) return; // with a single part there is no quick choice to show
     this.save({ part: this.part.value, mix: /** @type {QuickChoice} */ (this.quick.value) });
   }
 
-  /** @param {Partial<StoredPlayback>} change the choices to store; others stay as they were */
+  /** Stores choices. @param {Partial<StoredPlayback>} change those that have changed; others stay as they were */
   save(change) {
     this.store.save({ ...(this.store.read() ?? DEFAULT_PLAYBACK), ...change });
   }
 
+  /** Shows the tempo in beats a minute. */
   showTempo() {
     const beats = Math.round(this.beats * this.tempo);
     const shown = this.box.querySelector(".hb-tempo-value");

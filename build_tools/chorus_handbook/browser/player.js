@@ -1,10 +1,11 @@
 // @ts-check
 /**
- * Plays a run on the clock of an audio context, by scheduling sounds a little ahead.
+ * Plays a run: the sounds that `schedule.js` gives. It hands each sound to the audio context (the browser's
+ * sound output, which has a clock of its own) a little before it begins. So a busy page does not interrupt
+ * the sound, and a change of tempo or key still takes effect at once.
  *
- * Thanks to that, a busy page does not interrupt the sound, and changes still take effect at once.
- * It works the same on a live context (call `tick` again and again) and on an offline one (call
- * `fill` once).
+ * It works the same on a live context (call `tick` again and again) and on an offline one, which computes
+ * sound without playing it (call `fill` once).
  */
 
 import { Gains } from "./gains.js";
@@ -14,8 +15,8 @@ import { FADE, Sounding } from "./sounding.js";
 /** @import { Event, Notes, PlaybackOptions, Stretch } from "./schedule.js" */
 /** @import { Instrument } from "./instrument.js" */
 
-/** All keys, one key, one pass over and over, or one key after which the singer chooses the next. @typedef {"climb" | "once" | "loop" | "by-hand"} PlayMode */
-/** @typedef {{mode: PlayMode, key: number, tempo: number, just: boolean, countIn: boolean}} PlayOptions */
+/** What is played: all keys, one key, one key over and over, or one key, after which the singer chooses the next. @typedef {"climb" | "once" | "loop" | "by-hand"} PlayMode */
+/** The options that a reader sets. `key`: the index of the key to begin with; `tempo`: a factor of the exercise's own. @typedef {{mode: PlayMode, key: number, tempo: number, just: boolean, countIn: boolean}} PlayOptions */
 
 /** How many seconds before it begins a sound is handed to the context. */
 export const LOOKAHEAD = 0.4;
@@ -44,7 +45,7 @@ export class Player {
     this.tickAt = 0;
     this.onEnd = () => {};
     this.gains = new Gains(context, notes.voices.map(({ name }) => name));
-    /** @type {{sounding: Sounding, place: number, events: Event[]}[]} */
+    /** The sounds that are heard or about to be, each with its index among these events. @type {{sounding: Sounding, place: number, events: Event[]}[]} */
     this.active = [];
     this.playback = this.playbackOf(options.key, options.countIn);
     /** All events of the run, and the index of the next one to hand to the context. @type {Event[]} */
@@ -57,7 +58,8 @@ export class Player {
   }
 
   /**
-   * @param {number} key
+   * The options of a run for `schedule`.
+   * @param {number} key its index
    * @param {boolean} countIn
    * @returns {PlaybackOptions}
    */
@@ -123,6 +125,7 @@ export class Player {
     this.begin((pass?.from ?? 0) + offset, now);
   }
 
+  /** Stops; `play` begins anew. */
   stop() {
     this.state = "stopped";
     this.tickAt = 0;
@@ -144,7 +147,7 @@ export class Player {
 
   /**
    * Hands everything that begins before a time to the context.
-   * @param {number} until
+   * @param {number} until the time, by the context's clock
    */
   fill(until) {
     for (;;) {
@@ -193,7 +196,7 @@ export class Player {
     return first?.from ?? 0;
   }
 
-  /** @param {number} time of the context */
+  /** The tick of the run at a time. @param {number} time of the context */
   tickNow(time) {
     if (this.state !== "playing") return this.tickAt;
     const tick = (time - this.origin) / this.second;
@@ -281,7 +284,7 @@ export class Player {
   }
 
   /**
-   * Continues at another tempo or in another tuning, without interrupting the sound.
+   * Goes on at another tempo or in another tuning, without interrupting the sound.
    * @param {number} tempo
    * @param {boolean} just
    */
@@ -308,8 +311,8 @@ export class Player {
   }
 
   /**
-   * Sets the levels of the voices, 0 to 1. The overall loudness is computed from `shares`, or from the
-   * levels if there are none.
+   * Sets how loud each voice is; see `Gains.mix`. Without `shares`, the loudness of all singing is computed
+   * from the levels themselves.
    * @param {Map<string, number>} levels
    * @param {Map<string, number>} [shares]
    */
@@ -319,7 +322,7 @@ export class Player {
     this.balance();
   }
 
-  /** Brings singing and chords to the common loudness in this key. */
+  /** Makes singing and chords equally loud; see `Gains.balance`. */
   balance() {
     this.gains.sounding = this.state === "playing" && this.active.length > 0;
     this.gains.balance(this.notes, this.playback, this.instrument.tones);

@@ -1,21 +1,23 @@
 // @ts-check
 /**
- * The bar at the edge of the window that stays in view while an exercise sounds. Its controls are
- * linked to those of the player: each changes the other.
+ * The player's bar: a row of controls at the edge of the window that stays in view while an exercise
+ * sounds, however far the page is scrolled. It has copies of the player's own controls: a change of one
+ * also changes the other.
  */
 
 /** @import { Notes } from "./schedule.js" */
 
 import { gettext, keyName } from "./words.js";
 
-/** What the theme's header and this bar cover of the window, at most, as a negative margin. */
+/** How much of the window the theme's header and this bar cover at most, as a negative margin for IntersectionObserver. */
 const COVERED = "-48px 0px -64px 0px";
 
 export class PlayerBar {
   /**
    * @param {HTMLElement} box the exercise, with the bar and the player's controls
-   * @param {number} beats a minute, as the exercise has it
-   * @param {{play: () => void, stop: () => void, next: () => void, key: (name: string) => void}} then
+   * @param {number} beats the exercise's own tempo, in beats a minute
+   * @param {{play: () => void, stop: () => void, next: () => void, key: (name: string) => void}} then what to
+   *   do when a control is used: play or pause, stop, go to the next key, or to the key of this name
    */
   constructor(box, beats, then) {
     this.beats = beats;
@@ -67,7 +69,7 @@ export class PlayerBar {
     for (const kind of ["change", "input", "click"]) box.addEventListener(kind, () => this.refresh());
   }
 
-  /** @param {HTMLInputElement} slider */
+  /** The options for tempo, one for each stop of the player's slider, in beats a minute. @param {HTMLInputElement} slider in percent of the exercise's own tempo */
   tempos(slider) {
     const [from, to, step] = [slider.min, slider.max, slider.step].map(Number);
     return Array.from({ length: (to - from) / step + 1 }, (_, place) => {
@@ -110,7 +112,7 @@ export class PlayerBar {
     document.body.style.paddingBlockEnd = `${this.bar.offsetHeight}px`;
   }
 
-  /** @returns {boolean} whether the focus was in the bar */
+  /** Closes the bar. @returns {boolean} whether the focus was in it */
   hide() {
     const focused = this.bar.contains(document.activeElement);
     this.bar.hidden = true;

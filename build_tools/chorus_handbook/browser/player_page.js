@@ -1,9 +1,9 @@
 // @ts-check
 /**
- * The player's controls on the page of an exercise.
+ * The player on the page of an exercise: connects its controls, the score and the sound.
  *
- * What is needed is fetched while the page is idle, and the audio context is made at the first tap;
- * after that nothing is loaded from the network.
+ * Notes, tones and code are fetched while the page is idle. The browser's sound output can only be opened by
+ * the first tap.
  */
 
 import { AssetLoader, SoundError } from "./asset_loader.js";
@@ -27,7 +27,7 @@ const SECOND_TAP_MS = 350; // in which a second tap on "Play" is taken for an ac
 /**
  * @param {HTMLElement} box the exercise: its row of controls, score and mixer
  * @param {HTMLElement} row the row of controls
- * @param {HTMLElement} figure
+ * @param {HTMLElement} figure the score
  */
 export function setUp(box, row, figure) {
   /** @type {<T extends Element>(selector: string, kind: new () => T) => T} */
@@ -105,7 +105,7 @@ export function setUp(box, row, figure) {
     return Math.max(0, notes.keys.findIndex(({ key }) => key === figure.dataset.key));
   }
 
-  /** @param {Notes} notes @returns {PlayOptions} */
+  /** The options as the controls are set. @param {Notes} notes @returns {PlayOptions} */
   function chosenOptions(notes) {
     const chosen = /** @type {PlayMode} */ (mode.value);
     return { mode: chosen, key: shownKey(notes), tempo: choices.tempo, just: choices.just, countIn: countIn.checked };
@@ -188,7 +188,7 @@ export function setUp(box, row, figure) {
     return player.state === "stopped" ? shownKey(notes) : player.keyNow(player.context.currentTime);
   }
 
-  /** @param {number} key */
+  /** Shows that playing has begun. @param {number} key the index of its key */
   function begun(key) {
     playedAt = performance.now();
     page.begins();
@@ -208,7 +208,7 @@ export function setUp(box, row, figure) {
     if (loaded) bar.show(word, loaded.notes, currentKey());
   }
 
-  /** @param {string} text */
+  /** Pauses. @param {string} text what the reader is told */
   function pause(text) {
     loaded?.player.pause();
     rest();
@@ -233,7 +233,7 @@ export function setUp(box, row, figure) {
     status.textContent = gettext("Tap “Next key” to go on, or “Play” for the same key again.");
   }
 
-  /** @param {string} text */
+  /** Stops, and shows that. @param {string} text what the reader is told */
   function ended(text) {
     if (!loaded) return;
     loaded.player.stop();
@@ -261,12 +261,12 @@ export function setUp(box, row, figure) {
     frame = requestAnimationFrame(draw);
   }
 
-  /** @param {number} place */
+  /** The name of a key. @param {number} place its index */
   function keyWord(place) {
     return keyName(loaded?.notes.keys[place].key ?? "");
   }
 
-  /** Has the score shown in a key. @param {number} place */
+  /** Shows the score in a key. @param {number} place its index */
   function showKey(place) {
     const key = loaded?.notes.keys[place].key ?? "";
     if (!key || key === figure.dataset.key) return false;
@@ -286,7 +286,7 @@ export function setUp(box, row, figure) {
     if (loaded?.player.state === "playing") pause(gettext("Paused: another page started playing."));
   }
 
-  /** @param {string} voice "" for the tonic */
+  /** Sounds the note on which a voice starts. @param {string} voice "" for the tonic */
   async function soundStart(voice) {
     const playback = await load();
     page.begins();

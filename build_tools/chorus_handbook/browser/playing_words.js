@@ -1,11 +1,12 @@
 // @ts-check
-/** What the player says when it begins: the key, and which parts are heard. */
+/** Writes what the player tells screen readers when it begins: the key, and which parts are heard. */
 
 import { gettext } from "./words.js";
 
 /** @import { PlaybackChoices } from "./playback_choices.js" */
 
 /**
+ * The sentence, such as "Playing in C. Alto louder."
  * @param {string} key its name; "" if nobody sings a pitch
  * @param {PlaybackChoices} choices
  */
@@ -17,7 +18,8 @@ export function playingWords(key, { quick, part }) {
 }
 
 /**
- * @param {string} choice
+ * Which parts are heard; "" if all are.
+ * @param {string} choice the value of the quick choice
  * @param {string} part the name of the singer's part
  */
 function heardOf(choice, part) {

@@ -1,15 +1,16 @@
 // @ts-check
 /**
- * An exercise opened to be practised at home: the address says what is to sound and of which part
- * (`?sounds=echo&part=alto&key=D4`), as the links of the home page do (`at_home.js`). It then goes
- * round in one key, and the last key is stored for the next time.
+ * Prepares the page of an exercise that a singer opens to practise at home. The links on the home page
+ * (`at_home.js`) say in the address what is to be heard and which part is practised
+ * (`?sounds=echo&part=alto&key=D4`). The player then repeats the exercise in one key, and the last key is
+ * stored for the next time.
  */
 
 import { storedKeys } from "./stored_choices.js";
 
 /** @import { QuickChoice } from "./mix.js" */
 
-/** @type {Set<unknown>} */
+/** The values of "sounds": those of the quick choice of what is heard (`mix.js`). @type {Set<unknown>} */
 const CHOICES = new Set(["all", "louder", "only", "others", "echo"]);
 
 /**
@@ -24,7 +25,7 @@ export function practiceOf(search) {
 }
 
 /**
- * Makes the player ready, if the address asks for it: the controls come into view.
+ * If the address asks for it, sets the player to repeat in one key, and scrolls its controls into view.
  * @param {HTMLElement} row the row of controls
  * @param {HTMLElement} figure
  */

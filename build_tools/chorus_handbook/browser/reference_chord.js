@@ -1,9 +1,9 @@
 // @ts-check
 /**
- * "Hold this chord": sounds the chord at the place where playback is, or one before or after it, so
- * that singers can tune to it.
+ * The button "Hold this chord": sounds the chord at which playback has arrived, or one before or after
+ * it, for as long as singers need to tune to it.
  *
- * It uses steady tones, which do not fade like those of the instrument, so that singers can hear
+ * The chord has steady tones, which do not fade as those of the instrument do, so that singers can hear
  * whether an interval is pure.
  */
 
@@ -17,7 +17,7 @@ import { gettext, joined } from "./words.js";
 /** @import { Player } from "./player.js" */
 /** @import { Note, Notes } from "./schedule.js" */
 
-/** Strengths of the partials: enough of them for the beats of thirds and fifths to be heard. */
+/** The strengths of the overtones of a steady tone: so many that the beats of impure thirds and fifths are heard. */
 const PARTIALS = Array.from({ length: 12 }, (_, n) => (n + 1) ** -1.3);
 /** Time constant, in seconds, with which the chord fades in; it fades out faster. */
 const FADE = 0.02;
@@ -26,6 +26,7 @@ const RETUNE = 0.08;
 /** The gain of all tones of the chord together. */
 const LEVEL = 0.5;
 
+/** A chord of steady tones. */
 export class SteadyChord {
   /**
    * @param {BaseAudioContext} context
@@ -43,9 +44,9 @@ export class SteadyChord {
   }
 
   /**
-   * Sounds these pitches. If they are as many as sound already, those glide to them; otherwise they
-   * replace them.
-   * @param {number[]} midis
+   * Sounds these pitches in place of those that sound. If there are as many as before, each tone glides to
+   * its new pitch.
+   * @param {number[]} midis MIDI numbers, with cents as their fraction
    */
   sound(midis) {
     const now = this.context.currentTime;
@@ -75,9 +76,10 @@ export class SteadyChord {
   }
 }
 
+/** The button and its chord on the page of an exercise. */
 export class ReferenceChord {
   /**
-   * @param {HTMLElement} box
+   * @param {HTMLElement} box the exercise, with the player's controls
    * @param {Player} player
    * @param {Follower} follower
    * @param {Mix} mix
@@ -104,6 +106,7 @@ export class ReferenceChord {
     return [...new Set(places)].sort((one, other) => one - other);
   }
 
+  /** Begins to sound the chord at which playback has arrived. */
   begin() {
     const { stretch, offset } = this.player.placeAt(this.player.tickAt);
     this.tick = stretch?.kind === "pass" ? offset : 0;
@@ -112,7 +115,7 @@ export class ReferenceChord {
     this.renew();
   }
 
-  /** @param {number} by */
+  /** Goes to the next chord, or to the one before. @param {number} by 1 or -1 */
   step(by) {
     const later = this.places.find((at) => at > this.tick);
     const earlier = this.places.filter((at) => at < this.tick).at(-1);
@@ -160,7 +163,7 @@ export class ReferenceChord {
     this.show("");
   }
 
-  /** @param {string} text */
+  /** Shows whether a chord is held, and tells the reader something about it. @param {string} text */
   show(text) {
     const button = this.box.querySelector(".hb-hold");
     if (button) button.textContent = this.sounding ? gettext("Let go") : gettext("Hold this chord");
@@ -195,7 +198,7 @@ export function chordAt(notes, tick, levels) {
   return sounding(earlier.length ? Math.max(...earlier) : Math.min(...onsets));
 }
 
-/** @param {number} midi */
+/** The frequency of a pitch in hertz. @param {number} midi */
 export function hertz(midi) {
   const { a4_hertz, a4_midi } = FACTS.pitch;
   return a4_hertz * 2 ** ((midi - a4_midi) / 12);

@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * What an exercise is for a warm-up on some day: new, settling, known or resting. The rule is that
- * of `warmups/rotation.py`, with the same numbers (`shared_facts.js`). Days are whole numbers, in
- * ascending order (`dayNumber`).
+ * Says how well a chorus knows an exercise on some day: it is new, settling, known or resting. The rule is
+ * that of `warmups/rotation.py`, which explains it, with the same numbers (`shared_facts.js`). Days are
+ * whole numbers, counted from 1 January 1970; lists of them are in ascending order.
  */
 
 import { FACTS } from "./shared_facts.js";
@@ -11,7 +11,7 @@ const DAY_MS = 24 * 60 * 60 * 1000;
 /** Days; a week is counted back from a day, not from Monday. */
 const WEEK = 7;
 
-/** @typedef {"new" | "settling" | "known" | "resting"} Status */
+/** Never sung; sung, but too seldom to be known; sung often enough lately; not sung for eight weeks or more. @typedef {"new" | "settling" | "known" | "resting"} Status */
 
 /**
  * The number of a day, counted from 1 January 1970.
@@ -23,7 +23,7 @@ export function dayNumber(date) {
 }
 
 /**
- * The number of the day that it is here at a moment.
+ * The number of the day that a moment belongs to, by the clock of this device.
  * @param {Date} now
  */
 export function dayOf(now) {
@@ -31,14 +31,15 @@ export function dayOf(now) {
 }
 
 /**
- * Days as an attribute of a page has them: dates with spaces between.
- * @param {string} [dates]
+ * The numbers of the days in an attribute of a page.
+ * @param {string} [dates] such as "2026-09-03 2026-09-10"
  */
 export function dayNumbers(dates = "") {
   return dates.split(" ").filter(Boolean).map(dayNumber);
 }
 
 /**
+ * The status of an exercise on a day.
  * @param {number[]} sung the days on which the exercise was sung
  * @param {number[]} log the days on which anything was sung; the first few are enough
  * @param {number} day only earlier days count
@@ -56,9 +57,10 @@ export function status(sung, log, day) {
 }
 
 /**
- * The same today. What was sung today counts already: the next warm-up is tomorrow at the earliest.
- * @param {number[]} sung
- * @param {number[]} log
+ * The status today. If the exercise was sung today, that counts already, because the next warm-up is
+ * tomorrow at the earliest.
+ * @param {number[]} sung the days on which the exercise was sung
+ * @param {number[]} log the days on which anything was sung
  * @param {Date} now
  */
 export function statusToday(sung, log, now) {
@@ -67,7 +69,7 @@ export function statusToday(sung, log, now) {
 }
 
 /**
- * Whether a day lies in the weeks that end with another, which is one of them.
+ * Whether a day is in the four weeks whose last day is `end`.
  * @param {number} day
  * @param {number} end
  */
@@ -77,7 +79,7 @@ export function inWindow(day, end) {
 
 /**
  * In how many weeks in a row, counted back from a day, an exercise was sung.
- * @param {number[]} sung
+ * @param {number[]} sung the days on which it was sung
  * @param {number} day
  */
 export function weeksRunning(sung, day) {

@@ -1,16 +1,20 @@
 // @ts-check
 /**
- * Decides what sounds when in a *run*: the exercise in all its keys, with count-in and chords
- * between keys. The same rule is in `sound/schedule.py`.
+ * Decides what sounds when in a *run*: everything that is heard from a tap on "Play" to the end, which is
+ * the exercise in all its keys, with a count-in and chords between the keys. The exercise once through in
+ * one key is a *pass*. The same rule is in `sound/schedule.py`; tests compare both by the cases in
+ * tests/cases/schedule.
  *
- * Both must agree on the cases in tests/cases/schedule. Times are added as whole ticks and turned
- * into seconds only at the end, so that a long run does not drift.
+ * Times are added up in ticks, a unit of which every note is a whole number, and turned into seconds only at
+ * the end, so that a long run does not drift.
  */
 
 import { FACTS } from "./shared_facts.js";
 
 /**
- * A note of notes.json. `semitones` lie above the tonic, one for each pitch the voice sings.
+ * A note of notes.json. `at` and `length` are ticks of the pass. `semitones` has one number for each pitch
+ * that the voice sings, above the tonic; `cents` what just tuning adds to each. `glide`: the ticks after
+ * which it glides, and the semitones it glides to.
  * @typedef {object} Note
  * @property {string} id
  * @property {string} drawn the id of the element that shows it in the score
@@ -30,22 +34,24 @@ import { FACTS } from "./shared_facts.js";
  */
 
 /**
+ * The content of notes.json: an exercise with its sounds.
  * @typedef {object} Notes
  * @property {number} version
  * @property {string} title
  * @property {number} tempo beats a minute
  * @property {number} ticks_per_beat
  * @property {number} length ticks of one pass
- * @property {number} passes
- * @property {number} lead_in
- * @property {number} count_in
+ * @property {number} passes how often it is sung in each key
+ * @property {number} lead_in beats between two keys
+ * @property {number} count_in beats before the first pass
  * @property {number} bar beats of a bar, 0 in free meter
  * @property {number} pickup beats before the first full bar
  * @property {number[]} [bars] ticks of a pass at which bars begin
- * @property {number[]} [beats] ticks of a pass at which the beat is clicked; no file has them, but `echo.js`
- * @property {{key: string, midi: number}[]} keys
- * @property {number[][]} lead_chord
- * @property {number[]} lead_cents
+ * @property {number[]} [beats] ticks of a pass at which the beat is clicked; only `echo.js` sets them, no file
+ *   has them
+ * @property {{key: string, midi: number}[]} keys the tonics
+ * @property {number[][]} lead_chord for each key, the chord before it, in semitones above its tonic
+ * @property {number[]} lead_cents what just tuning adds to each note of that chord
  * @property {{name: string, label: string, notes: Note[]}[]} voices
  * @property {{to: string, told: string}} tuning
  * @property {[at: number, length: number][]} [chords]
@@ -92,7 +98,7 @@ import { FACTS } from "./shared_facts.js";
  */
 
 /**
- * A stretch of a run between two ticks.
+ * A stretch of a run between two ticks: a chord between keys, a count-in or a pass.
  * @typedef {object} Stretch
  * @property {"lead" | "count" | "pass"} kind
  * @property {number} key
@@ -221,6 +227,7 @@ function lead(notes, options, stretch) {
 }
 
 /**
+ * The sounds of a pass.
  * @param {Notes} notes
  * @param {PlaybackOptions} options
  * @param {Stretch} stretch
@@ -239,6 +246,7 @@ function pass(notes, options, { key, from }) {
 }
 
 /**
+ * One click.
  * @param {number} at
  * @param {number} key
  * @param {number} level
@@ -249,14 +257,14 @@ function click(at, key, level) {
 }
 
 /**
- * The sounds of a note together with the notes that glides join to it. `after` is the next note.
+ * The sounds of a note and of the notes that glides join to it, which sound as one.
  * @param {Notes} notes
  * @param {PlaybackOptions} options
- * @param {number} key
- * @param {number} begin tick of the pass
+ * @param {number} key its index
+ * @param {number} begin the tick of the run at which the pass begins
  * @param {string} voice
- * @param {Note[]} chain
- * @param {Note | undefined} after
+ * @param {Note[]} chain the note and those joined to it
+ * @param {Note | undefined} after the note after them
  * @returns {Event[]} in ticks
  */
 function sound(notes, options, key, begin, voice, chain, after) {
@@ -292,9 +300,9 @@ function sound(notes, options, key, begin, voice, chain, after) {
 /**
  * The ticks at which the level of a sound changes direction, and the levels there. If a joined note
  * begins at another level than the note before it has reached, the change takes one tick.
- * @param {Note[]} chain
- * @param {number} begin
- * @returns {[number, number][]}
+ * @param {Note[]} chain the note and those joined to it
+ * @param {number} begin the tick of the run at which the pass begins
+ * @returns {[tick: number, level: number][]}
  */
 function swellOf(chain, begin) {
   /** @type {[number, number][]} */
@@ -332,9 +340,9 @@ function graces(notes, options, event, note) {
  * The MIDI number of a note, with cents as its fraction.
  * @param {Notes} notes
  * @param {PlaybackOptions} options
- * @param {number} key
+ * @param {number} key its index
  * @param {number} semitones above the tonic
- * @param {number} cents
+ * @param {number} cents what just tuning adds; left out in equal tuning
  */
 export function pitch(notes, options, key, semitones, cents) {
   return notes.keys[key].midi + semitones + (options.just ? cents / 100 : 0);

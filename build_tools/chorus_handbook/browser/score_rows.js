@@ -1,12 +1,12 @@
 // @ts-check
 /**
- * Adds rows of text to the scores in the page, aligned with the notes: scale numbers below a staff, or
- * chord symbols above a system (a line of music). To make room for a row, a drawing is cut where
- * nothing is drawn, between a staff and its neighbour (words, or another staff), and everything below
- * the cut moves down, so that nothing overlaps.
+ * Adds rows of texts to the scores on the page, each text at its note: scale numbers below a staff, or
+ * chord symbols above a system (a line of music). To make room for a row, a drawing is cut through at a
+ * height where nothing is drawn, next to a staff, and everything below the cut moves down
+ * (`opened_drawing.js`).
  *
- * Other modules need only `showRows`. Each kind of row is independent of the others, and can be
- * shown, changed and removed at any time.
+ * Other modules need only `showRows`. Each kind of row is independent of the others, and can be shown,
+ * changed and removed at any time.
  */
 
 import { OpenedDrawing, widthOf } from "./opened_drawing.js";
@@ -24,7 +24,7 @@ import { OpenedDrawing, widthOf } from "./opened_drawing.js";
  * @typedef {{side: "below" | "above", texts: RowText[]}} Row
  */
 
-/** Rows of one kind in the key of the figure. @typedef {() => Row[]} Rows */
+/** Makes the rows of one kind for the key in which the figure is shown. @typedef {() => Row[]} Rows */
 
 /** A text in its row: the middle of its note, and which line of the row its first line is. @typedef {{x: number, lines: string[], line: number}} PlacedText */
 
@@ -67,7 +67,7 @@ export async function showRows(figure, kind, rows) {
   draw(figure);
 }
 
-/** Writes the rows into the drawings that do not have them. @param {HTMLElement} figure */
+/** Writes the rows into those drawings of a figure that do not have them yet. @param {HTMLElement} figure */
 function draw(figure) {
   const kinds = shown.get(figure) ?? new Map();
   const all = /** @type {SVGSVGElement[]} */ ([...figure.querySelectorAll("svg[role=img]")]);
@@ -102,7 +102,7 @@ function restoreOriginal(svg, kinds) {
   }
 }
 
-/** Opens a drawing where rows need room, and writes them there. @param {SVGSVGElement} svg @param {(Row & {kind: string})[]} rows */
+/** Makes room in a drawing for rows, and writes them there. @param {SVGSVGElement} svg @param {(Row & {kind: string})[]} rows */
 function write(svg, rows) {
   const drawing = new OpenedDrawing(svg);
   /** @type {Map<Gap, PlacedRow[]>} */
@@ -130,7 +130,7 @@ function write(svg, rows) {
   }
 }
 
-/** @param {PlacedRow[]} rows */
+/** The height of several rows together. @param {PlacedRow[]} rows */
 function height(rows) {
   return rows.reduce((sum, row) => sum + row.height, 0);
 }
@@ -192,7 +192,7 @@ function drawn({ kind, texts }, top) {
   return group;
 }
 
-/** @param {string} name @param {Record<string, string | number>} attributes */
+/** A new SVG element. @param {string} name @param {Record<string, string | number>} attributes */
 function element(name, attributes) {
   const made = document.createElementNS("http://www.w3.org/2000/svg", name);
   for (const [attribute, value] of Object.entries(attributes)) made.setAttribute(attribute, String(value));

@@ -49,7 +49,6 @@ export function fieldsOf({ entry, heading, text, first }) {
   };
 }
 
-
 /** index.json has minutes in thousandths, as whole numbers. */
 const SCALE = 1000;
 

@@ -46,7 +46,7 @@ const AT_ONCE = 100;
 const WHOLE_NAME = 1.5;
 const LEADING = 4;
 const TOGETHER = 0.8;
-/** What is added, in the same way, for a line that is quoted: for three of its words in a row or more, by how much of the query they are. */
+/** The same if the query quotes a line of the entry: `QUOTE` words or more stand in a row in both. The more of the query they make up, the more is added. */
 const QUOTED = 2;
 const QUOTE = 3;
 
@@ -84,10 +84,7 @@ export class SearchIndex {
     };
   }
 
-  /**
-   * Makes an index. The browser may do other things in between, since a large handbook takes a while.
-   * @param {Data} data
-   */
+  /** Makes an index. The browser may do other things in between, since a large handbook takes a while. @param {Data} data */
   static async of(data) {
     const index = new SearchIndex(data);
     for (let id = 0; id < index.pieces.length; id += 1) {
@@ -168,12 +165,7 @@ export class SearchIndex {
     return best.line || (heading ? text.split("\n")[0] : "");
   }
 
-  /**
-   * A text split into words and what is between them, each with whether it is one of the words looked for.
-   * @param {string} text
-   * @param {Set<string>} terms
-   * @returns {[string, boolean][]}
-   */
+  /** A text split into words and what is between them, each with whether it is one of the words looked for. @param {string} text @param {Set<string>} terms @returns {[string, boolean][]} */
   split(text, terms) {
     return text
       .split(/([\p{L}\p{M}\p{N}'’]+)/u)

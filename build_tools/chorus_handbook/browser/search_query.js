@@ -45,7 +45,8 @@ const SCALES = /** @type {const} */ ({ impact: "impact", level: "level" });
  *   a summary or the like
  * @property {[string, string][]} words each word as it is written, with its stem, in alphabetical order
  * @property {(stem: string) => string[]} synonyms the stems of words that mean much the same
- * @property {[number, string[]][]} impacts what the handbook calls each impact in several words, such as those of impact 1, by its stems
+ * @property {[number, string[]][]} impacts each impact for which the handbook has a name of several words,
+ *   with the stems of these words
  */
 
 /**

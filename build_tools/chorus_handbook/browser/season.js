@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * Shows what was sung of each family of goals in the weeks that end today. The page itself has the
- * weeks that end with the last day of the log; if nothing was sung in the weeks that end today, as in
- * summer, the page is left as it is.
+ * Brings what a page says about the season up to today: what was sung for each family of goals in the four
+ * weeks that end today, and for how long each voice sang. As built, the page has the four weeks that end
+ * with the last day of the log; if nothing was sung in the weeks that end today, as in summer, that stays.
  */
 
 import { sum } from "./clock.js";
@@ -12,7 +12,7 @@ import { FACTS } from "./shared_facts.js";
 import { gettext, ngettext } from "./words.js";
 
 /**
- * Hides exercises that were not sung in these weeks, and counts the others anew.
+ * Hides exercises that were not sung in the weeks that end today, and counts the others anew.
  * @param {Date} now
  */
 export function showWeeks(now) {
@@ -38,9 +38,9 @@ export function showWeeks(now) {
 }
 
 /**
- * Adds up anew for how long each voice sang, was near its limits and waited.
+ * Adds up anew for how long each voice sang, was near its limits and waited in these weeks.
  * @param {Element} season
- * @param {number} today
+ * @param {number} today as `dayNumber` counts
  */
 function showLoads(season, today) {
   const rows = [...season.querySelectorAll("[data-loads]")];
@@ -49,11 +49,12 @@ function showLoads(season, today) {
     const lately = days.filter(([day]) => inWindow(dayNumber(day), today)).map(([, times]) => times.split(",").map(Number));
     row.querySelectorAll("td").forEach((cell, n) => (cell.textContent = time(sum(lately.map((times) => times[n])))));
   }
-  // Who waited longest in the weeks of the page may be somebody else in these.
+  // The sentence about who waited longest is about the weeks as the page was built.
   season.querySelector(".hb-waits")?.toggleAttribute("hidden", rows.length > 0);
 }
 
 /**
+ * Writes a count.
  * @param {Element} place
  * @param {string} count
  */

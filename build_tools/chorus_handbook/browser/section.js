@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Practising some bars of an exercise, or its phrases as an echo (`echo.js`): makes from them the notes
- * of another exercise, so that all rules of a run apply to them. Practice tracks do not have this.
+ * Lets a singer practise only some bars of an exercise, or its phrases as an echo (`echo.js`). These are
+ * given the form of the notes of an exercise, so that the player can play them like any other. Practice
+ * tracks do not have this.
  */
 
 import { withGaps } from "./echo.js";
@@ -20,8 +21,8 @@ export function barAt({ bars = [0] }, tick) {
 /**
  * The notes from one bar to another, both included and in either order.
  * @param {Notes} notes
- * @param {number} one
- * @param {number} other
+ * @param {number} one a bar, from 0
+ * @param {number} other another, or the same
  * @param {boolean} withRest whether a bar of silence follows them
  * @returns {Notes}
  */
@@ -65,12 +66,12 @@ function cut(note, from, to, first) {
   return part;
 }
 
-/** What is practised: the choice of bars in the player, and whether they are an echo. */
+/** The choice of bars in the player, and whether they are practised as an echo. */
 export class BarChoice {
   /**
    * @param {HTMLElement} box the exercise, with the player's controls
    * @param {string | null} echoed the part whose phrases are followed by gaps; null for none
-   * @param {() => void} changed
+   * @param {() => void} changed called when the reader has chosen other bars
    */
   constructor(box, echoed, changed) {
     this.echoed = echoed;
@@ -93,7 +94,7 @@ export class BarChoice {
     }
   }
 
-  /** Offers the bars of the exercise, the pickup as 0. @param {Notes} notes */
+  /** Offers the bars of the exercise by their numbers; a pickup is bar 0. @param {Notes} notes */
   fill({ bars = [], pickup }) {
     if (!this.from || !this.to || this.from.length || bars.length < 2) return;
     for (const bar of bars.keys()) {
@@ -124,7 +125,7 @@ export class BarChoice {
     return first > 0 || last < this.to.length - 1 ? [first, last] : null;
   }
 
-  /** @param {Notes} notes @returns {Notes} the bars that are chosen, with the gaps of an echo */
+  /** The notes to be played. @param {Notes} notes @returns {Notes} the bars that are chosen, with the gaps of an echo */
   of(notes) {
     const { from, to, rest } = this;
     const bars = from?.length && to ? section(notes, from.selectedIndex, to.selectedIndex, rest?.checked ?? false) : notes;

@@ -1,13 +1,13 @@
 // @ts-check
 /**
- * What Python and the browser must both know, written once. `shared_facts.py` reads the table below,
- * which therefore has to be plain JSON. A test fails if something in it is written a second time on
- * either side.
+ * The numbers and words that Python and the browser must both know, written once. `shared_facts.py` reads
+ * the table below, which therefore has to be plain JSON. A test fails if something in it is written a
+ * second time on either side.
  *
  * - formats: versions of the data files that the site's own scripts read. A version is raised when a
  *   field of that file changes its meaning or is removed.
  * - pitch: A4 (ISO 16:1975), the letters upward from C with their semitones, and plain names for the
- *   twelve semitones, black keys as flats; how a letter is read with its sharps or flats (messages).
+ *   twelve semitones, black keys as flats; how a letter with sharps or flats is read aloud (messages).
  * - reach: MIDI numbers of the lowest and highest note that the player sounds, and how many semitones
  *   they are beyond its lowest and highest tone.
  * - run: beats of the first key's chord if the exercise has no lead-ins; the levels of the clicks of a
@@ -21,23 +21,24 @@
  * - loudness: `target`, the loudness to which singing, chords and single notes are brought, in LUFS
  *   (ITU-R BS.1770); `peak`, the loudest sample allowed; `windows`, the seconds after a tone's attack at
  *   which the windows end whose power is measured (one more window has no end).
- * - rotation: how it follows from the log whether an exercise is known or resting. It is `resting` after
- *   this many days in which it was not sung, and known if it was sung on `often` days of the last
- *   `known_within`. A log needs `enough` days before anything is called new. `window`: the days over
- *   which goals are compared.
+ * - rotation: by what numbers of days the log says how well an exercise is known. It is resting if it was
+ *   not sung for `resting` days, and known if it was sung on `often` days of the last `known_within`. A
+ *   log needs `enough` days before anything is called new. `window`: the days that count as lately.
  * - stored: the names under which a browser stores the reader's choices, each followed by the address
  *   of the handbook.
  * - spans: the words for ranges of 0 to 24 semitones, which are messages too.
- * - ladder: the signs for the state of a voice in a key, and the words for each of them, by the end of
- *   the range that it passes. "touched" is an edge that is not held for a beat; "octave" is a change of
- *   octave. All words are messages (`catalogue.py`), which are translated where they are shown.
+ * - ladder: the signs for how well a voice can sing in a key, and the words for each sign, by the end of
+ *   its range beyond which the voice has notes. "touched": none of these notes is sustained for a beat;
+ *   "octave": the voice changes its octave. All words are messages (`catalogue.py`), which are translated
+ *   where they are shown.
  * - scales: the words for impact (about effort: 1 is body or breath; 5 is loud, or long at the edge of
  *   the voice) and for level (how soon an exercise is learned by ear). They have no word in common, so
  *   that readers do not confuse them. All are messages.
- * - swaps: how exercises are ranked that could take an item's place: at most so many (`most`) with so many
- *   `reasons` each; by how many levels of impact they may differ, and be lower where "gentler" is asked
- *   for; what a level of impact, one of difficulty and a quarter of a minute count as a `distance`. Reasons
- *   have their `strengths`; 0 is for what is only a reason when it is asked for. Their `words` are messages.
+ * - swaps: the exercises that could take an item's place. `most`: how many are shown, with how many
+ *   `reasons` each; `impact`: by how many levels of impact they may differ; `gentler`: how many lower they
+ *   may be if something gentler is asked for. `distance`: how much a level of impact and one of difficulty
+ *   count, if a quarter of a minute counts 1. `strengths`: that of each reason; 0 if it is a reason only
+ *   when it is asked for. Its `words` are a message.
  */
 export const FACTS = {
   "formats": {

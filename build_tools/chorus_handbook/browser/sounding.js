@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * One event while it sounds: a source and a gain node. Whenever it ends or changes, it does so over
- * some milliseconds, so that no click is heard.
+ * A single sound (a note, a click, or a note of a chord) while it is heard: a source of the browser's sound
+ * output, and a gain node, which is its volume. Whenever a sound ends or changes, it does so over some
+ * milliseconds, so that no click is heard.
  */
 
 import { FACTS } from "./shared_facts.js";
@@ -15,18 +16,12 @@ const RELEASE = FACTS.release;
 /** Seconds over which a sounding note moves to another pitch when tempo or tuning change. */
 const RETUNE = 0.03;
 
-/**
- * Relates the seconds of a run to the context's clock.
- * @typedef {object} Clock
- * @property {number} origin the context's time at second 0 of the run
- */
-
 export class Sounding {
   /**
    * Starts an event, or what is left of it.
-   * @param {BaseAudioContext} context
+   * @param {BaseAudioContext} context the browser's sound output
    * @param {Instrument} instrument
-   * @param {AudioNode} to
+   * @param {AudioNode} to the node through which it is heard
    * @param {Event} event if it has a pitch, the instrument must be able to play it
    * @param {number} origin the context's time at second 0 of the run
    * @param {number} [from] the second of the run from which it is heard, if later than its beginning
@@ -100,10 +95,10 @@ export class Sounding {
   }
 
   /**
-   * Schedules the pitch from a time on. An exponential change of the playback rate is an even change of
-   * pitch.
-   * @param {number} from
-   * @param {number} over seconds in which the first pitch is reached
+   * Schedules how the pitch changes from a time on. When the playback rate changes exponentially, the pitch
+   * changes evenly.
+   * @param {number} from a time of the context
+   * @param {number} over the seconds in which the pitch moves to where it should be
    */
   aim(from, over) {
     const rate = this.source.playbackRate;
@@ -119,9 +114,9 @@ export class Sounding {
   }
 
   /**
-   * Schedules the level from a time on. It fades in if the sound begins in its middle; then it moves
-   * evenly in decibels, which is an exponential change of the gain.
-   * @param {number} from
+   * Schedules how the level changes from a time on. A sound that begins in its middle fades in. When the
+   * gain changes exponentially, the level changes evenly in decibels.
+   * @param {number} from a time of the context
    */
   rest(from) {
     const level = this.gain.gain;
@@ -144,8 +139,8 @@ export class Sounding {
 
   /**
    * Follows a change of tempo or tuning while it sounds.
-   * @param {Event} event with its new times and pitches
-   * @param {number} origin
+   * @param {Event} event the same event with its new times and pitches
+   * @param {number} origin the context's time at second 0 of the run, at the new tempo
    * @param {number} now the context's time of the change
    */
   change(event, origin, now) {
@@ -168,7 +163,7 @@ export class Sounding {
 
   /**
    * Breaks the sound off, with a short fade.
-   * @param {number} now
+   * @param {number} now the context's time
    */
   fade(now) {
     if (this.broken || now >= this.over) return;
@@ -189,6 +184,7 @@ export class Sounding {
   }
 
   /**
+   * The level at a time of the context.
    * @param {number} time before the end
    */
   levelAt(time) {
@@ -205,7 +201,7 @@ export class Sounding {
   }
 }
 
-/** @param {number} semitones */
+/** By what factor the frequency is higher so many semitones up. @param {number} semitones */
 function ratio(semitones) {
   return 2 ** (semitones / 12);
 }

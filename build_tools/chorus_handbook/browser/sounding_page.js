@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * What a page with sound needs from the browser: an audio context, which only a tap can open, and a
- * channel through which other pages of the handbook are told to pause.
+ * What a page with sound needs from the browser: an audio context (the browser's sound output, which only
+ * a tap of the reader can open), and a channel through which it tells other open pages of the handbook to
+ * pause.
  */
 
 import { SoundError } from "./asset_loader.js";
@@ -47,7 +48,7 @@ export class SoundingPage {
     return { context: this.context, running };
   }
 
-  /** @param {AudioContext} context */
+  /** Waits until the sound runs. Throws SoundError if it does not start in time. @param {AudioContext} context */
   async start(context) {
     const patience = new Promise((done) => setTimeout(done, PATIENCE_MS));
     await Promise.race([context.resume(), patience]);
@@ -56,7 +57,7 @@ export class SoundingPage {
     }
   }
 
-  /** Seconds from the context's clock to the ear. */
+  /** How many seconds after its time by the context's clock a sound is heard. */
   get latency() {
     return this.context?.outputLatency || 0;
   }

@@ -1,10 +1,9 @@
 // @ts-check
 /**
- * The music stand: a full-screen dialog from which a warm-up is led, one item at a time. It can be
- * used by taps or by keys alone. The arrow keys, which page-turning pedals send, go through the steps
- * of an item and then on to the next item, and never change the key: which of its keys are sung is
- * decided while the choir sings. The last screen is the log, in which the leader taps what was sung;
- * it is stored in this browser, and can be saved as a file or copied.
+ * The music stand: a full-screen dialog from which a warm-up is led, one item at a time, by taps or from the
+ * keyboard alone. The arrow keys, which page-turning pedals send, go through the steps of an item and on to
+ * the next item. They never change the musical key, because the leader decides while the choir sings how
+ * far up an exercise goes. The last screen is the log, where the leader enters what was sung.
  */
 
 import { PlayThrough } from "./play_through.js";
@@ -17,7 +16,7 @@ import { WakeLock } from "./wake_lock.js";
 import { gettext, pgettext } from "./words.js";
 
 const MINUTE_MS = 60_000;
-/** How long the run-through shows an item without notes, so that it can be read. */
+/** How long the run-through (a quick look at every item before a warm-up) shows an item without notes, for reading. */
 const READING_MS = 6000;
 const FORWARD = new Set(["ArrowRight", "ArrowDown", "PageDown"]);
 const BACK = new Set(["ArrowLeft", "ArrowUp", "PageUp"]);
@@ -35,7 +34,7 @@ export class Stand {
     this.keys = this.items.map(() => 0);
     /** When the stand was opened, as `Date.now` counts. */
     this.began = 0;
-    /** Rises with every tap or key, which end the run-through. */
+    /** Counts taps and keys; any of them ends the run-through. */
     this.running = 0;
     /** Plays the routine by itself; null when it is not playing. @type {PlayThrough | null} */
     this.through = null;
@@ -54,7 +53,7 @@ export class Stand {
     dialog.addEventListener("close", () => this.closed());
   }
 
-  /** @param {"" | "notice" | "through"} [view] the run-through at ten minutes' notice, which shows less of each item; or the routine that plays by itself */
+  /** Opens the stand. @param {"" | "notice" | "through"} [view] "notice": the run-through, which shows less of each item; "through": a routine that plays by itself */
   open(view = "") {
     for (const one of ["notice", "through"]) this.dialog.classList.toggle(`hb-${one}`, one === view);
     const counts = this.items.map(({ dataset }) => keysOf(dataset).length);
@@ -125,19 +124,19 @@ export class Stand {
     this.remember();
   }
 
-  /** Stores where one is. The other two views begin at the first item whenever they are opened. */
+  /** Stores the place; not in the other two views, which always begin at the first item. */
   remember() {
     const { began, place, step, keys } = this;
     if (this.dialog.matches("[open]:not(.hb-notice, .hb-through)")) this.stored.save({ began, place, step, keys });
   }
 
-  /** Whether no screen follows; in the run-through, which has no log, no item. */
+  /** Whether this is the last screen; in the run-through, which has no log, the last item. */
   get atEnd() {
     const next = this.items[this.place + 1];
     return this.notice ? !next?.dataset.keys : !next;
   }
 
-  /** Shows what the two buttons that turn do here. */
+  /** Labels the buttons that go forward and back. */
   showTurns() {
     const on = this.dialog.querySelector(".hb-stand-on");
     if (on) on.textContent = this.atEnd ? gettext("Finish") : pgettext("the next item", "Next");
@@ -151,12 +150,14 @@ export class Stand {
     this.dialog.close();
   }
 
+  /** Goes to the next step or, after the last, to the next item. */
   forward() {
     if (this.step + 1 < this.steps.length) this.mark(this.step + 1);
     else if (this.notice && this.atEnd) this.dialog.close();
     else if (this.place + 1 < this.items.length) this.show(this.place + 1);
   }
 
+  /** Goes to the step before or, from the first, to the last step of the item before. */
   back() {
     if (this.step > 0) this.mark(this.step - 1);
     else if (this.place > 0) {
@@ -165,6 +166,7 @@ export class Stand {
     }
   }
 
+  /** Shows the key of the item, its starting notes and its score. */
   showKey() {
     const key = this.itemKeys[this.keys[this.place]];
     const name = this.item.querySelector(".hb-stand-name");
@@ -184,6 +186,7 @@ export class Stand {
     if (key) void this.sound.give(key.notes);
   }
 
+  /** Goes to the next key, notes in the log that it was reached, and sounds its starting notes. */
   nextKey() {
     if (this.notice || this.keys[this.place] + 1 >= this.itemKeys.length) return;
     this.keys[this.place] += 1;
@@ -195,11 +198,7 @@ export class Stand {
     this.give();
   }
 
-  /**
-   * Plays the item in some of its keys, or in the one that is shown; the key that sounds is shown.
-   * @param {string[]} [tonics]
-   * @returns {Promise<boolean>} whether it was heard to its end
-   */
+  /** Plays the item in some of its keys, or in the one that is shown; the key that sounds is shown. @param {string[]} [tonics] @returns {Promise<boolean>} whether it was heard to its end */
   hear(tonics) {
     const shown = this.itemKeys[this.keys[this.place]]?.tonic;
     const wanted = tonics ?? (shown ? [shown] : []);
@@ -242,7 +241,7 @@ export class Stand {
     this.show(0);
   }
 
-  /** @param {MouseEvent} event */
+  /** Does what the button that was tapped is for. @param {MouseEvent} event */
   click(event) {
     const button = event.target instanceof Element ? event.target.closest("button") : null;
     if (!button) return;
@@ -263,7 +262,7 @@ export class Stand {
     else if (button.matches(".hb-stand-copy")) void this.log.copy();
   }
 
-  /** @param {KeyboardEvent} event */
+  /** Does what a key of the keyboard is for. @param {KeyboardEvent} event */
   key(event) {
     const { target, key } = event;
     if (event.ctrlKey || event.metaKey || event.altKey) return;

@@ -1,5 +1,5 @@
 // @ts-check
-/** The two buttons of an item on the music stand that make sound: each says "Stop" while it sounds. */
+/** The two buttons of an item on the music stand that make sound: one gives the starting notes, the other plays the exercise. While one sounds, it says "Stop". */
 
 import { pgettext } from "./words.js";
 
@@ -9,11 +9,11 @@ const BUTTONS = { notes: ".hb-stand-give", key: ".hb-stand-hear" };
 
 export class StandButtons {
   constructor() {
-    /** The button whose sound is heard, and what it said before. @type {{button: HTMLButtonElement, said: Node[]} | null} */
+    /** The button whose sound is heard, and its label before it said "Stop"; null if nothing sounds. @type {{button: HTMLButtonElement, said: Node[]} | null} */
     this.sounding = null;
   }
 
-  /** @param {Heard} heard */
+  /** Makes a button of the item that is shown say "Stop". @param {Heard} heard */
   begin(heard) {
     this.end();
     const button = document.querySelector(`.hb-stand article:not([hidden]) ${BUTTONS[heard]}`);
@@ -24,6 +24,7 @@ export class StandButtons {
     button.setAttribute("aria-pressed", "true");
   }
 
+  /** Gives the button its label back. */
   end() {
     if (!this.sounding) return;
     const { button, said } = this.sounding;

@@ -1,5 +1,5 @@
 // @ts-check
-/** The planned keys of an item on the music stand: the highest one so far, and where one is among them. */
+/** Says about the planned keys of an item on the music stand which is the highest so far, and which of how many is being sung. */
 
 import { gettext } from "./words.js";
 
@@ -10,7 +10,7 @@ import { gettext } from "./words.js";
  */
 
 /**
- * The highest of the keys up to a place, which is the last one only if they go up.
+ * The highest of the keys up to a place. That is the one at the place itself only while they go up.
  * @param {Key[]} keys
  * @param {number} place from 0
  */

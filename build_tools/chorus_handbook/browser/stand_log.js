@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * The log of the music stand: what was sung, as the leader taps it. It is stored in this browser, and
- * written as YAML with the field names of a warm-up. The leader saves it as a file, or pastes it into
- * one, for the command `handbook sung`, which writes it into the warm-up's file.
+ * The log of the music stand: for each item whether it was sung, the highest key and a remark, as the
+ * leader enters it. It is stored in this browser. The leader saves it as a YAML file, or copies its lines
+ * into one; the command `handbook sung` then writes it into the warm-up's own file.
  */
 
 import { StoredChoice } from "./stored_choices.js";
@@ -10,7 +10,7 @@ import { gettext } from "./words.js";
 
 const MINUTE_MS = 60_000;
 
-/** @typedef {{exercise: string, sung: string, top: string, remark: string}} SungItem */
+/** The log of one item: its slug; "yes", "cut" or "skipped"; the highest key and a remark, or "". @typedef {{exercise: string, sung: string, top: string, remark: string}} SungItem */
 
 /**
  * The log as YAML text.
@@ -44,7 +44,7 @@ export function readStored({ items }) {
 export class StandLog {
   /**
    * @param {HTMLDialogElement} dialog the stand
-   * @param {(message: string) => void} tell
+   * @param {(message: string) => void} tell shows a message on the stand
    */
   constructor(dialog, tell) {
     const { instrument = "", plan = "", chorus = "" } = dialog.dataset;
@@ -95,6 +95,7 @@ export class StandLog {
     }
   }
 
+  /** Saves the log as a file. */
   save() {
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([this.record()], { type: "application/yaml" }));
@@ -104,6 +105,7 @@ export class StandLog {
     setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS); // by then the browser has saved the file
   }
 
+  /** Copies the log, or selects it if the browser does not let it be copied. */
   async copy() {
     const text = this.record();
     try {

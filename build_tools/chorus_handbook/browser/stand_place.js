@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Where the leader was on the music stand. It is stored in this browser, so that whoever closes the
- * stand or loads the page again goes on from there on the same day.
+ * Remembers where the leader of a warm-up was on the music stand: at which item, step and key. It is stored
+ * in this browser, so that a leader who closes the stand or loads the page again goes on from there on the
+ * same day.
  */
 
 import { StoredChoice } from "./stored_choices.js";
@@ -9,12 +10,12 @@ import { StoredChoice } from "./stored_choices.js";
 const MINUTE_MS = 60_000;
 
 /**
- * The item and its step, the key of every item, all counted from 0; and when the visit began, in
- * milliseconds since 1970.
+ * `place` and `step`: the item and its step; `keys`: which of its keys each item is in; all from 0. `began`:
+ * when the leader began, in milliseconds since 1970.
  * @typedef {{began: number, place: number, step: number, keys: number[]}} StandPlace
  */
 
-/** @param {Record<string, unknown>} fields @returns {StandPlace | null} null if it does not have the expected fields */
+/** Reads what was stored. @param {Record<string, unknown>} fields @returns {StandPlace | null} null if it does not have the expected fields */
 export function readPlace({ began, place, step, keys }) {
   const counts = [place, step, ...(Array.isArray(keys) ? keys : [null])];
   if (typeof began !== "number" || !counts.every((count) => Number.isInteger(count) && Number(count) >= 0)) return null;
@@ -22,9 +23,9 @@ export function readPlace({ began, place, step, keys }) {
 }
 
 /**
- * Where to go on; null to begin at the first item, if the stored place is of another day or does not
- * fit the items. The time left runs on, but begins again when it has run out: an evening may follow
- * the leader's own practice.
+ * Where to go on; null to begin at the first item, if the stored place is of another day or does not fit
+ * the items. The clock of the warm-up runs on from when the leader began, but begins anew if its time
+ * has run out, because the leader may have gone through it alone before the evening.
  * @param {StandPlace | null} stored
  * @param {number[]} counts how many keys each item has
  * @param {number} minutes how long the warm-up may take; 0 if that is not said

@@ -46,7 +46,7 @@ export class StandScores {
   }
 }
 
-/** @param {string} address */
+/** Fetches a page. Rejects with an Error whose message is for the reader. @param {string} address */
 async function fetchPage(address) {
   const missing = new Error(gettext("The score cannot be loaded. Check the connection, and tap again."));
   const answer = await fetch(new URL(address, location.href)).catch(() => Promise.reject(missing));

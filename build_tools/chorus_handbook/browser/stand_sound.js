@@ -28,7 +28,7 @@ function inKeys(notes, tonics) {
 export class StandSound {
   /**
    * @param {string} instrument address of instrument.json
-   * @param {(message: string) => void} tell
+   * @param {(message: string) => void} tell shows a message on the stand
    */
   constructor(instrument, tell) {
     this.address = new URL(instrument, location.href);
@@ -56,6 +56,7 @@ export class StandSound {
     for (const address of notes) this.notesOf(address).catch(() => {});
   }
 
+  /** Loads the instrument and the code that plays it, once; after a failure, the next call tries again. */
   load() {
     this.loaded ??= Promise.all([
       fetchPack(this.address).then(async (pack) => (await import("./instrument.js")).decodeInstrument(pack)),
@@ -70,7 +71,7 @@ export class StandSound {
     return this.loaded;
   }
 
-  /** @param {string} address */
+  /** The notes of an exercise, fetched once. @param {string} address of its notes.json */
   notesOf(address) {
     const notes = this.notes.get(address) ?? fetchNotes(new URL(address, location.href));
     this.notes.set(address, notes);
@@ -78,7 +79,7 @@ export class StandSound {
     return notes;
   }
 
-  /** Sounds notes for a moment. Call it within a tap: browsers allow sound only then. @param {number[]} midis */
+  /** Sounds notes for a moment. Call this while a tap is handled: browsers allow sound only then. @param {number[]} midis MIDI numbers */
   async give(midis) {
     await this.sounding(async (context) => {
       const { instrument, code } = await this.load();
@@ -90,7 +91,7 @@ export class StandSound {
   }
 
   /**
-   * Plays an exercise in some keys: the chord and the count of the first, then all.
+   * Plays an exercise in some keys, one after another, after a chord and a count-in.
    * @param {string} address of its notes
    * @param {string[]} tonics
    * @param {string[]} absent voices that are not heard
@@ -124,7 +125,7 @@ export class StandSound {
     return whole;
   }
 
-  /** Starts the audio context. Call it within a tap, so that sound can begin later without one. */
+  /** Starts the browser's sound output. Call this while a tap is handled, so that sound can begin later without another tap. */
   wake() {
     void this.sounding(async () => {});
   }
@@ -142,8 +143,8 @@ export class StandSound {
   }
 
   /**
-   * Stops what sounds, starts the audio context, and then does something with it. A failure of the
-   * sound is told to the reader.
+   * Stops what sounds, starts the browser's sound output, and then does something with it. If there is no
+   * sound, the reader is told why.
    * @param {(context: AudioContext) => Promise<void>} sound
    */
   async sounding(sound) {
@@ -160,6 +161,7 @@ export class StandSound {
     }
   }
 
+  /** Stops whatever sounds or is still loading. */
   stop() {
     this.stops += 1;
     window.clearInterval(this.timer);

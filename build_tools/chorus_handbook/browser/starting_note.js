@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * Sounds the starting note of a voice, or the tonic, by itself.
+ * Sounds the note on which a voice starts, or the tonic, by itself.
  */
 
 import { brought } from "./loudness.js";
@@ -10,15 +10,15 @@ import { Sounding } from "./sounding.js";
 /** @import { Instrument } from "./instrument.js" */
 /** @import { Event, Notes } from "./schedule.js" */
 
-/** How long the note sounds. */
+/** How long the note sounds, in seconds. */
 export const SECONDS = 2;
 
 /**
  * The pitches on which a voice starts in a key, as MIDI numbers; the tonic if it sings none.
  * @param {Notes} notes
  * @param {string} voice "" for the tonic
- * @param {number} key
- * @param {boolean} just
+ * @param {number} key its place among the keys of the exercise, from 0
+ * @param {boolean} just whether they are tuned just rather than equal
  */
 export function startingPitches(notes, voice, key, just) {
   const first = notes.voices.find(({ name }) => name === voice)?.notes.find((note) => note.semitones.length);
@@ -41,7 +41,7 @@ export class SingleNote {
     this.sounding = [];
   }
 
-  /** @param {number[]} midis notes that the instrument cannot play are left out */
+  /** Sounds notes together for `SECONDS`. @param {number[]} midis MIDI numbers; notes that the instrument cannot play are left out */
   sound(midis) {
     this.end();
     const origin = this.context.currentTime + 0.02;
@@ -55,6 +55,7 @@ export class SingleNote {
     );
   }
 
+  /** Ends the notes that sound. */
   end() {
     for (const one of this.sounding) one.fade(this.context.currentTime);
     this.sounding = [];

@@ -1,17 +1,18 @@
 // @ts-check
 /**
- * Turns the time of each step into a button that starts a countdown in large figures, which stays in
- * view. It makes no sound, since people may be singing, and goes on to the next step only by a tap.
+ * On the page of an exercise, turns the time that a step states ("20 s") into a button that starts a
+ * countdown. The countdown stays in view in large figures. It makes no sound, since people may be singing,
+ * and goes on to the next step only when it is tapped.
  */
 
 import { Countdown, due, figures } from "./countdown.js";
 import { WakeLock } from "./wake_lock.js";
 import { gettext, ngettext } from "./words.js";
 
-/** How often the clock is looked at, in milliseconds. */
+/** How often the countdown is updated, in milliseconds. */
 const LOOK_MS = 200;
 
-/** @typedef {{button: HTMLButtonElement, item: Element, number: number, seconds: number}} Step */
+/** A step with a time: its button, its list item, its number in the list, and its seconds. @typedef {{button: HTMLButtonElement, item: Element, number: number, seconds: number}} Step */
 
 /**
  * Makes a button of the time of a step.
@@ -34,7 +35,7 @@ function stepOf(time) {
   return [{ button, item, number, seconds: Number(time.dataset.seconds) }];
 }
 
-/** @param {string} kind @param {string} className @param {string} [text] */
+/** A new element. @param {string} kind its tag @param {string} className @param {string} [text] */
 function made(kind, className, text = "") {
   const element = document.createElement(kind);
   element.className = className;
@@ -42,7 +43,7 @@ function made(kind, className, text = "") {
   return element;
 }
 
-/** @param {Step[]} steps */
+/** Makes the countdown, and lets the buttons start it. @param {Step[]} steps */
 function setUp(steps) {
   const panel = made("div", "hb-countdown");
   panel.role = "group";
@@ -67,7 +68,7 @@ function setUp(steps) {
   let before = 0;
   let timer = 0;
 
-  /** @param {number} which the place of a step */
+  /** Starts the countdown of a step. @param {number} which its place among the steps, from 0 */
   function begin(which) {
     place = which;
     const { number, seconds } = steps[place];
@@ -82,6 +83,7 @@ function setUp(steps) {
     show();
   }
 
+  /** Shows the time left, and sees to it that it is shown again soon. */
   function show() {
     const now = countdown.seconds(Date.now());
     left.textContent = figures(now);
@@ -97,6 +99,7 @@ function setUp(steps) {
     screen.keep(!panel.hidden);
   }
 
+  /** Closes the countdown. */
   function end() {
     clearInterval(timer);
     const { button, item } = steps[place];
@@ -121,7 +124,7 @@ function setUp(steps) {
   stop.addEventListener("click", end);
   panel.addEventListener("keydown", (event) => {
     if (event.key !== "Escape") return;
-    event.preventDefault(); // the player goes on
+    event.preventDefault(); // so that Escape does not also stop the player
     end();
   });
 }

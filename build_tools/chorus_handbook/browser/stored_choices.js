@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * What a singer has chosen, stored in this browser only, and separately for each handbook. If the
- * browser stores nothing, a choice lasts until the page is left.
+ * Stores what a reader has chosen (own range, playback, large print and so on), in this browser only, and
+ * separately for each handbook. If the browser stores nothing, a choice lasts until the page is left.
  */
 
 import { FACTS } from "./shared_facts.js";
@@ -31,8 +31,9 @@ const VERSION = 1;
  */
 export class StoredChoice {
   /**
-   * @param {string} name
-   * @param {(fields: Record<string, unknown>) => T | null} parse anything may have been written there
+   * @param {string} name of the entry
+   * @param {(fields: Record<string, unknown>) => T | null} parse reads the stored fields, which may be
+   *   anything; returns null if they are of no use
    */
   constructor(name, parse) {
     this.name = name;
@@ -43,7 +44,7 @@ export class StoredChoice {
     this.lasting = true;
   }
 
-  /** @returns {T | null} null when nothing (or nothing of use) is stored */
+  /** The choice that is stored. @returns {T | null} null if nothing, or nothing of use, is stored */
   read() {
     if (!this.lasting) return this.forThisPage;
     /** @type {string | null} */
@@ -61,7 +62,7 @@ export class StoredChoice {
     }
   }
 
-  /** @param {T} choice */
+  /** Stores a choice. @param {T} choice */
   save(choice) {
     this.forThisPage = choice;
     try {
@@ -72,6 +73,7 @@ export class StoredChoice {
     }
   }
 
+  /** Deletes what is stored. */
   clear() {
     this.forThisPage = null;
     try {
@@ -83,7 +85,8 @@ export class StoredChoice {
 }
 
 /**
- * @param {string} handbook the address of the handbook, since several may share an origin
+ * The reader's own range.
+ * @param {string} handbook the address of the handbook, since several may be on one host
  * @returns {StoredChoice<StoredRange>}
  */
 export function storedRange(handbook) {
@@ -94,6 +97,7 @@ export function storedRange(handbook) {
 }
 
 /**
+ * What the player remembers.
  * @param {string} handbook
  * @returns {StoredChoice<StoredPlayback>}
  */
@@ -106,6 +110,7 @@ export function storedPlayback(handbook) {
 }
 
 /**
+ * The rows of texts that are shown at the notes of scores.
  * @param {string} handbook
  * @returns {StoredChoice<StoredRows>}
  */
@@ -127,7 +132,8 @@ export function storedLargePrint(handbook) {
 
 /**
  * The last key in which each exercise was practised at home: pairs of the exercise's slug and the
- * key's tonic. (Not fields of an object, whose names would meet those of every entry and object.)
+ * key's tonic. (They are no object with slugs as field names, because a slug could be the name of a field
+ * that every entry, or every object, has.)
  * @param {string} handbook
  * @returns {StoredChoice<{keys: [string, string][]}>}
  */
@@ -148,8 +154,8 @@ export const RANGE_EVENT = "handbook:own-range";
 export const DEFAULT_PLAYBACK = { part: null, mix: "all", tempo: 100, just: false };
 
 /**
- * The stored choices with another part. Whoever chooses a part for the first time hears it louder
- * than the others, unless she has chosen what she hears.
+ * The stored choices with another part. A singer who chooses a part for the first time hears it louder
+ * than the others, unless she has already chosen what is heard.
  * @param {StoredPlayback | null} stored
  * @param {string} part
  * @returns {StoredPlayback}
@@ -160,9 +166,9 @@ export function withPart(stored, part) {
 }
 
 /**
- * Makes a voice the singer's part in the player, on this page and on those to come.
+ * Makes a voice the singer's part in the player, on this page and on those opened later.
  * @param {string} handbook
- * @param {string} part
+ * @param {string} part the name of the voice
  */
 export function choosePart(handbook, part) {
   const store = storedPlayback(handbook);

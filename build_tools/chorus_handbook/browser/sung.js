@@ -12,7 +12,7 @@ import { gettext } from "./words.js";
 /** @import { Status } from "./rotation.js" */
 
 /**
- * What the page of an exercise says.
+ * What the page of an exercise says for each way in which the chorus may know it.
  * @type {Record<Status, () => string>}
  */
 const WORDS = {
@@ -44,9 +44,9 @@ export function saySung(now) {
 }
 
 /**
- * Fills one of them.
+ * Fills one such element.
  * @param {HTMLElement} place
- * @param {number[]} log the first days on which anything was sung
+ * @param {number[]} log the first days on which anything was sung, as `dayNumber` counts
  * @param {Date} now
  */
 export function sayIn(place, log, now) {

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Says beside dates how far they are from today: "(2 weeks ago)", "(tomorrow)". Pages hold only the
- * dates, so that a page is the same whenever it is built. In a row of dates only the first has it.
+ * Says beside dates how far they are from today: "(2 weeks ago)", "(tomorrow)". Pages contain only the
+ * dates, so that a page is the same whenever it is built. Of several dates in a paragraph only the first
+ * gets this.
  */
 
 import { dayNumber, dayOf } from "./rotation.js";
@@ -14,7 +15,7 @@ const MONTHS_FROM = 9 * 7;
 const MONTH_DAYS = 30.44;
 
 /**
- * How far a date is from a day, in the language of the handbook.
+ * How far a date is from today, in the language of the handbook: "2 weeks ago".
  * @param {string} date such as 2026-09-03
  * @param {Date} today
  */

@@ -1,5 +1,5 @@
 // @ts-check
-/** Keeps the screen awake if the browser allows it, because a singer does not touch it for a while. */
+/** Keeps the screen from switching off, if the browser allows it: singers do not touch it for minutes. */
 export class WakeLock {
   constructor() {
     this.awake = false;

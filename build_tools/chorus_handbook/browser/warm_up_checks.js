@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * All rules of a warm-up, as `warmups/checks/` has them, in the same order. What is found is the
- * same on both sides: the name of the finding in `warm_up_rules.js`, its item, and its values.
+ * Runs all checks of a warm-up, the same and in the same order as `warmups/checks/`, so that the page of a
+ * draft gives the same notices as `handbook check`. Tests compare what both find: the name of the finding
+ * in `warm_up_rules.js`, its item, and its values.
  */
 
 import { checkBody, checkClose, checkExtremes, checkHarmony, checkLeaps, checkLevel, checkStrong } from "./check_build_up.js";
@@ -12,8 +13,8 @@ import { RULES } from "./warm_up_rules.js";
 /** @import { RunningOrder } from "./planning.js" */
 
 /**
- * A number or a text, or an object whose first field says what is in it: a time in half-seconds, an
- * interval, the place of an item, and so on (`warmups/findings.py`).
+ * A value in a sentence: a number, a text, or an object whose first field says what it holds: a time in
+ * half-seconds, an interval, the place of an item, and so on (`warmups/findings.py`).
  * @typedef {number | string | Record<string, unknown>} Value
  */
 
@@ -23,15 +24,16 @@ import { RULES } from "./warm_up_rules.js";
  * @typedef {{name: string, item: number | null, values: Record<string, Value>}} Finding
  */
 
-/** Rules that protect voices; they hold for routines too. */
+/** The checks that protect voices, which routines must pass too. */
 const VOICE_CHECKS = [checkVoices, checkStrong, checkExtremes, checkLeaps];
+/** The other checks, for warm-ups only. */
 const EVENING_CHECKS = [
   ...[checkTime, checkHarmony, checkBody, checkClose, checkLevel, checkNew, checkRunning],
   ...[checkFormation, checkParts, checkJoinIn, checkArrivals],
   ...[checkLength, checkOccasion, checkPhrases, checkSeated, checkFromAbove, checkStillness],
 ];
 
-/** What all rules find in a running order; nothing in an empty one. @param {RunningOrder} order @returns {Finding[]} */
+/** What all checks find in a running order; an empty list if it has no items. @param {RunningOrder} order @returns {Finding[]} */
 export function findings(order) {
   if (!order.items.length) return [];
   const checks = order.occasion === null ? VOICE_CHECKS : [...VOICE_CHECKS, ...EVENING_CHECKS];

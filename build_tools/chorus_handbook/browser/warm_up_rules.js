@@ -1,23 +1,23 @@
 // @ts-check
 /**
- * The numbers and the sentences of the rules for a warm-up, written once for Python
+ * The numbers and the sentences of the checks of warm-ups, written once for Python
  * (`warmups/findings.py`) and the browser (`finding_sentences.js`). The table is plain JSON.
  *
  * - kinds: what pages call each kind of warm-up, which are messages.
  * - chart: in SVG units, the width of the chart of the build-up, the height of a bar for each level of
  *   impact, and the space above and below the bars, where their impact and their number are written.
- * - sheet: the cue sheet, in millimetres: the height of a sheet of A4 within its margins; a line of text
- *   and of a title; a staff with the notes above and below it; what borders and padding of a row add;
- *   its title, the heads of its columns and the gaps. Then how many characters fit a line of the sheet,
- *   of a title, and of its two columns. All is measured in a browser, and rather too much than too
- *   little, so that US Letter usually holds it too.
+ * - sheet: heights on the cue sheet in millimetres: of a sheet of A4 within its margins; of a line of text
+ *   and of a title; of a staff with the notes above and below it; what borders and padding add to a row;
+ *   of the sheet's title, the heads of its columns and the gaps together. Then how many characters fit on a
+ *   line of the sheet, of a title, and of its two columns. All was measured in a browser and is a little
+ *   too high, so that US Letter usually has room for a sheet too.
  * - clock: half-seconds between two items, between them where the formation changes, and after the
  *   last (`warmups/clock.py`).
- * - limits: what each rule allows; times in half-seconds, intervals in semitones. The modules in
+ * - limits: what each check allows; times in half-seconds, intervals in semitones. The modules in
  *   `warmups/checks/` explain them.
- * - findings: what each rule says, by the name of the finding: its code, what is wrong, and what to
- *   do. `page_message` and `page_hint` stand in place of these on pages, where an author's file is
- *   out of place. What pages show are messages (`catalogue.py`); `check` prints English.
+ * - findings: what each check says, by the name of the finding: its code, what is wrong, and what to do.
+ *   Pages say `page_message` and `page_hint` instead, if there are any, because their readers do not write
+ *   files. What pages show are messages (`catalogue.py`); `handbook check` prints English.
  */
 export const RULES = {
   "kinds": {

@@ -1,11 +1,11 @@
 // @ts-check
 /**
- * The scripts' words in the language of the handbook, as `catalogue.py` has them for the pages: an
- * English sentence with {named} places is looked up, and then the places are filled in.
+ * Translates the texts that scripts show into the language of the handbook, as `catalogue.py` does for
+ * pages. An English text with places such as {name} is looked up in the catalogue, and then the places are
+ * filled in.
  *
- * This is the English version, in which every message is its own translation. In a site in another
- * language, this file is published with that language's table instead, so that no page has to load a
- * second file.
+ * In this file the catalogue is empty, so that every text stays English. A site in another language
+ * publishes the file with that language's catalogue in it, so that no page has to load a second file.
  */
 
 /**
@@ -47,9 +47,9 @@ export function pgettext(context, message, values) {
 }
 
 /**
- * The form of a message for a count, which fills the place {n}.
- * @param {string} one
- * @param {string} many
+ * The form of a message that is right for a count. The count is filled into the place {n}.
+ * @param {string} one the English message for 1
+ * @param {string} many the English message for any other count
  * @param {number} n
  * @param {Values} [values]
  */
@@ -61,6 +61,7 @@ export function ngettext(one, many, n, values) {
 }
 
 /**
+ * A message with its places filled in; a place without a value stays as it is.
  * @param {string} message
  * @param {Values} [values]
  */
@@ -69,7 +70,7 @@ function filled(message, values = {}) {
 }
 
 /**
- * A label, such as a voice's, as it is written within a sentence.
+ * A label, such as that of a voice, as it is written within a sentence: in English in lower case.
  * @param {string} label
  */
 export function inside(label) {
@@ -94,8 +95,8 @@ export function joined(items) {
 }
 
 /**
- * A key's name with proper signs, and without the octave of its tonic, with which it would read as
- * a note: "Bb3" is "B♭".
+ * The name of a key as pages write it: "B♭" for "Bb3". It has no octave, because with one it would read as
+ * a note.
  * @param {string} key
  */
 export function keyName(key) {
