@@ -62,7 +62,7 @@ class Handbook:
     static: the files to publish unchanged.
     views: the lists of exercises.
     site: the planned pages and files; None until `draw`.
-    problems: all problems that were found, in file order.
+    problems: all problems that were found, sorted by file and line.
     """
 
     root: Path
@@ -218,7 +218,7 @@ def build(
 
 
 def check(root: Path, cache: Cache | None = None) -> list[Problem]:
-    """All problems of the handbook in `root`, in file order, without drawing anything."""
+    """All problems of the handbook in `root`, sorted by file and line, without drawing anything."""
     return list(read(root, cache).problems)
 
 

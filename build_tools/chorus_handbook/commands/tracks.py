@@ -132,7 +132,7 @@ def _make(
                     *(text, book.exercises, book.config, parts.notes, playback),
                     *(sound.instrument.index, voice),
                 )
-                why = track.missing if track else "one of its exercises has errors"
+                why = track.why_not if track else "one of its exercises has errors"
                 if track and not why:
                     tracks[folder / track.slug / track.file] = track
                     continue

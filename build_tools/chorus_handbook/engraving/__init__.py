@@ -3,9 +3,9 @@
 The steps: a score is laid out once for all keys (`staves`, `measures`, `rhythm`, joined in
 `written`); written in one key as MEI, a music format in XML (`mei`); drawn by verovio, the engraver
 (`engine`, which alone imports it); and made smaller (`compact`). `layouts` and `systems` decide
-where a new system (row of staves) begins. `notes_in_words` tells all notes for singers who do not
-see the drawing, and `describe` gives the drawing a name for them. A score from a notation editor is
-drawn from its own file instead (`score_file`, `file_layouts`), in a process with limits.
+where a new system (row of staves) begins. `notes_in_words` writes out all notes for singers who do
+not see the drawing, and `describe` gives the drawing a name for them. A score from a notation
+editor is drawn from its own file instead (`score_file`, `file_layouts`), in a process with limits.
 
 Ids: a note in the wide drawing has the id of the score's `Note`; when voices share a staff, that of
 the first of them. Notes tied to it add "-2", "-3" and so on. When a voice divides, the highest note

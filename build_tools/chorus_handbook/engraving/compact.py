@@ -161,7 +161,7 @@ class _Compactor:
         return Svg(body, box, symbols, drawn.measures, drawn.lead, drawn.measure_ids)
 
     def _read(self, raw: str, place: int) -> int:  # noqa: PLR0912  (calls would take half the time)
-        """Read the page from the index `place` on; returns the index behind its end."""
+        """Read the page from the index `place` on; returns the index after its end."""
         match, outer = _TOKEN.match, self._outer
         while token := match(raw, place):
             place, which = token.end(), token.lastindex
@@ -242,7 +242,7 @@ class _Compactor:
         return f' id="{escape(name)}{self._suffix}"' if shown else ""
 
     def _other(self, token: re.Match[str], raw: str, place: int) -> int:
-        """Read an element without a pattern of its own; returns the index behind it."""
+        """Read an element without a pattern of its own; returns the index after it."""
         kind, attributes, closed = token.group(19, 20, 21)
         if kind == "title":  # shows when something points at it
             return place if closed else raw.index("</title>", place) + len("</title>")

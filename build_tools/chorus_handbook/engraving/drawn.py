@@ -56,9 +56,9 @@ class Drawn:
         """Skip a hidden group of the SVG `raw`; its notes, staves and syllables count as drawn.
 
         The opening tag of the group reaches from the index `start` to `place`. Returns the index
-        behind the group's end. Raises ValueError if the group never ends.
+        after the group's end. Raises ValueError if the group never ends.
         """
-        end = _behind_group(raw, place)
+        end = _end_of_group(raw, place)
         for found in _GROUP.finditer(raw, start, end):
             self.group(found[2], found[1])
             if found[2] == "syl":
@@ -84,8 +84,8 @@ class Drawn:
         return min(self._begins[True] or self._begins[False] or [0]) - self.measures[0][1]
 
 
-def _behind_group(raw: str, place: int) -> int:
-    """The index behind the end of the group whose opening tag ends at `place`. Raises ValueError if
+def _end_of_group(raw: str, place: int) -> int:
+    """The index after the end of the group whose opening tag ends at `place`. Raises ValueError if
     the group never ends."""
     depth = 1
     for tag in _GROUPS.finditer(raw, place):

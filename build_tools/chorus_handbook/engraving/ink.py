@@ -1,6 +1,6 @@
-"""Collects the lines and areas of a drawing, and writes them as few SVG paths, which makes the
-drawing much smaller. All filled areas are written clockwise, because where areas of opposite
-directions overlap in one path, there would be a hole."""
+"""Collects the lines and areas of a drawing, and writes them in as few SVG paths as possible, which
+makes the drawing much smaller. All filled areas are written clockwise, because where areas of
+opposite directions overlap in one path, there would be a hole."""
 
 from __future__ import annotations
 

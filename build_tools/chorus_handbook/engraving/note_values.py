@@ -34,7 +34,7 @@ _TUPLETS = {
 
 
 def value_name(length: Fraction) -> str:
-    """The name of a note of this length, in quarters. Lengths that no single note has are told as
+    """The name of a note of this length, in quarters. A length that no single note has is named as
     tied notes, whole quarters first: "half tied to eighth"."""
     name, *tied = _pieces(length)
     for further in tied:

@@ -1,4 +1,4 @@
-"""Tells every note of a score in words, for singers who read by ear or by touch.
+"""Writes out every note of a score in words, for singers who read by ear or by touch.
 
 Each line of the score is told bar by bar: "Bar 1: quarter: C4 “har-”, D4 “bour”; half: E4 “lights”
 (breath)". A length is said once for the notes that have it. Lines that several voices sing are told
@@ -78,7 +78,8 @@ def _singers(staff: Staff, chorus: Chorus) -> str:
 
 
 def _octaves(staff: Staff, chorus: Chorus) -> Iterator[str]:
-    """Sentences that name the voices that sing a line in another octave than that of its words."""
+    """Sentences that name the voices that sing a line in another octave than the one in which it is
+    told."""
     others: dict[int, list[str]] = {}
     for part in staff.parts if staff.part.sung else ():
         others.setdefault(part.octave - staff.part.octave, []).append(chorus.label_of(part.voice))

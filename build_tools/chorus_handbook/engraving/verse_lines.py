@@ -42,7 +42,7 @@ class _PlacedSyllable:
 
 
 def set_lines(part: ET.Element) -> None:
-    """Give every line of words of a part a verse number of its own, in the element itself."""
+    """Give every line of words a verse number of its own. The element `part` is changed."""
     lines: dict[_VerseLine, list[_PlacedSyllable]] = defaultdict(list)
     for placed in _syllables(part):
         lines[placed.line].append(placed)

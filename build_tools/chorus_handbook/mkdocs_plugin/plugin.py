@@ -250,9 +250,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         return html
 
     def _html_of(self, page: KeptPage) -> str:
-        """The HTML of a kept page. If the old site has the same, the result is empty: MkDocs then
-        writes nothing, and the file is shared. A file that another plugin has already written at
-        this path is replaced."""
+        """The HTML of a kept page. If the old site has the same file, the result is empty: MkDocs
+        then writes nothing, and the file becomes a hard link to the old one. A file that another
+        plugin has already written at this path is replaced."""
         stored, path = page.finished, page.file.dest_uri
         free = self._old and not os.path.lexists(page.file.abs_dest_path)
         if self._old and free and self._is_old(path, stored.digest):
@@ -293,11 +293,11 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
                 raise PluginError(f"{lost}: {_LOST}") from lost
             self.manifest = write_manifest(folder, site.files, old.shared if old else {})
             self._old = None
-        elif site:  # an empty list: nothing of what is still being written is kept in browsers
+        elif site:  # in `serve` an empty list: browsers keep nothing unfinished
             (Path(config.site_dir) / SITE_FILES).write_bytes(Manifest({}).to_json())
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
-        """Called once before `serve` starts: replaces MkDocs's server by ours."""
+        """Called once before `serve` starts: replaces MkDocs's server with ours."""
         from chorus_handbook.mkdocs_plugin.serving import HandbookServer  # late: a web server
 
         def make(site: Path) -> None:

@@ -75,9 +75,8 @@ class Preview:
         return self._boxes[own] + (note if path in self._kept else Markup())
 
     def _with_lost_pages(self, site: Site | None, records: Sequence[AnyRecord]) -> Site | None:
-        """The site with the pages added that are missing because of errors, each as it was before;
-            None
-        if there is no site and never was one."""
+        """The site with the pages added that are missing because of errors, each as it was before.
+        None if there is no site and never was one."""
         last = {plan.path: plan for plan in self._last.plans} if self._last else {}
         if site is None:
             if self._last is None:

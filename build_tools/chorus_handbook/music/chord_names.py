@@ -137,7 +137,8 @@ def name_chord(classes: Collection[PitchClass], lowest: PitchClass, mode: str) -
 
 
 def _row(root: PitchClass, classes: Collection[PitchClass], mode: str) -> int | None:
-    """The index of the row of `_QUALITIES` that these pitch classes are above `root`, or None."""
+    """The index of the row of `_QUALITIES` whose intervals these pitch classes make above `root`;
+    None if there is no such row."""
     intervals = intervals_above(root, classes) - {"P1"}
     if intervals & _THIRDS and intervals & _SEVENTHS and not intervals & {*_FIFTHS}:
         steps, semitones = root

@@ -1,9 +1,9 @@
 """Gives music that was written for one chorus to the voices of another.
 
 "Theirs" is the chorus that the music was written for, "ours" the chorus that will sing it. A
-`Revoicing` says which of our voices sings what each of their voices sang. By it, the module
-`revoice` of each notation replaces the names of voices in a text and moves lines by octaves;
-everything else stays as its author wrote it.
+`Revoicing` says which of our voices sings what each of their voices sang. The module `revoice` of
+each notation follows it: it replaces the names of voices in a text and moves lines by octaves.
+Everything else stays as its author wrote it.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The page about voice care, to which a note on every exercise links.
 
 A chorus writes its own in voice-care.md. Until then this page is used: it lists the cautions of the
-vocabulary and advises to ask a clinician.
+vocabulary and advises readers to ask a clinician.
 """
 
 from __future__ import annotations

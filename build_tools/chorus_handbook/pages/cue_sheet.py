@@ -182,7 +182,7 @@ def cue_sheet(
     if sum(row.height(_LENGTHS[0]) for row in shown) + frame > _HEIGHT:
         shown = [_sheet_row(row, rows, staves=False) for row in rows]
     lengths = _lengths_that_fit(shown, _HEIGHT - frame)
-    if all(length == _LENGTHS[-1] for length in lengths):
+    if all(length == _LENGTHS[-1] for length in lengths):  # nothing is cut
         foot.pop()
     return render(
         "cue_sheet.html",

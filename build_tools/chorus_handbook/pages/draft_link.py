@@ -76,7 +76,7 @@ def _link(page: str, fields: Mapping[str, Any], items: Iterable[Any], without: s
 
 
 def _fields(text: WrittenPlan) -> dict[str, Any]:
-    """The fields of a plan as the link has them, those of `leads_into` beside the others."""
+    """The fields of a plan as the link has them: those of `leads_into` are among the others."""
     front = text.front
     fields = front.model_dump()
     if front.present is not None:

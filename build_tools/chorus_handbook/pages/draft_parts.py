@@ -81,6 +81,7 @@ def _row(
     """The row of an exercise with all its keys, in which what depends on the plan is a slot; and
     the data of each key."""
     slug = exercise.slug
+    # A warm-up with this exercise alone. What it states here does not reach the result.
     front = WarmUpFields.model_validate(
         {
             "title": slug,
@@ -97,6 +98,7 @@ def _row(
     rungs = exercise.ladder.rungs if exercise.ladder else ()
     keys = [_key(row, key, rung) for key, rung in zip(row.key_rows, rungs, strict=True)]
     slots: dict[str, Any] = {name: slot(name) for name in _OF_ROW}
+    # With `if_time`, templates write "if time", which the script removes where it does not apply.
     item = row.item.model_copy(update={"if_time": 1, **{n: slot(n) for n in _OF_ITEM}})
     return replace(row, item=item, leaving="", presence="", **slots), keys
 

@@ -58,7 +58,7 @@ _CHORD = {
         "bar": {"type": "integer", "description": "As sung, from 1; a pickup is 0."},
         "last_bar": {"type": "integer", "description": "The last one in which it sounds."},
         "root": _PITCH_CLASS,
-        "quality": {"type": "string", "description": "What a symbol has behind its root."},
+        "quality": {"type": "string", "description": "What a symbol has after its root."},
         "bass": _PITCH_CLASS,
         "symbol": {"type": "string", "description": "In the first key."},
         "numeral": {"type": "string"},

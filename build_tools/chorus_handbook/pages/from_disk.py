@@ -119,5 +119,5 @@ def _module(file: Path) -> str:
 
 
 def _inlined(font: Path) -> str:
-    """A font within the style, because on a disk every file counts as another site."""
+    """A font within the style, because browsers treat each file on a disk as a site of its own."""
     return f"data:font/woff2;base64,{base64.b64encode(font.read_bytes()).decode()}"

@@ -91,13 +91,13 @@ def _in_words(count: int, sides: Iterable[Side], vocabulary: Vocabulary) -> Iter
             yield Lack(_("In all"), goals)
         more = [(goal, row) for goal, n, row in counts if n > 1]
         for column, (value, words) in enumerate(columns):
-            having = [goal for goal, row in more if row[column] == count]
+            found = [goal for goal, row in more if row[column] == count]
             others = [goal for goal, row in more if row[column] > 0]
-            if count == 0 and len(having) > len(others):
+            if count == 0 and len(found) > len(others):
                 yield Lack(words, [asked(goal, **{field: [value]}) for goal in others], others=True)
-            elif having:
+            elif found:
                 only = {field: [value]} if count else {}
-                yield Lack(words, [asked(goal, **only) for goal in having])
+                yield Lack(words, [asked(goal, **only) for goal in found])
 
 
 def _table(

@@ -40,7 +40,7 @@ def home_page(
         routines.
     at_home: what singers practise at home, and what was sung last.
     """
-    from chorus_handbook.pages.at_home import last_sung, to_practise  # late: makes what is shown
+    from chorus_handbook.pages.at_home import last_sung, to_practise  # late: only to make the page
 
     title = home_title(written, chorus)
     return Page(

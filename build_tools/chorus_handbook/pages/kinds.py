@@ -27,7 +27,7 @@ from chorus_handbook.warmups.history import history_of
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """What a page shows beside its own text.
+    """What a page shows in addition to its own text.
 
     exercises: the exercises that it may show, by slug.
     read: what `KindPage.reads` returned for this text; None if its kind reads nothing.

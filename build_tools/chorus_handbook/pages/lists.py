@@ -1,4 +1,5 @@
-"""Pages that list exercises: those of saved views, of goals, and all of them from A to Z."""
+"""Pages that list exercises: those of saved views, of goals, and all of them from A to Z. The lists
+themselves are inserted late (`page.late_slot`), because thumbnails make them large."""
 
 from __future__ import annotations
 
@@ -40,8 +41,8 @@ def exercise_list(
     log: Log,
     goal: str = "",
 ) -> Markup:
-    """The HTML of one list with the title `name` on the page at `path`, which is inserted late. On
-    the page of a `goal`, each exercise shows only its other goals."""
+    """The HTML of one list with the title `name`, for a late slot of the page at `path`. On the
+    page of a `goal`, each exercise shows only its other goals."""
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
     return render(

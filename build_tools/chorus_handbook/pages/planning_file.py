@@ -72,7 +72,8 @@ def _day(number: int) -> str:
 
 
 def _when_and_where(text: Text[WarmUpFields]) -> dict[str, Any]:
-    """What a draft must know of a dated warm-up so as not to meet it: `file` is its file's name."""
+    """What a draft must know of a dated warm-up, so as not to be in the same room at the same time:
+    `file` is the name of its file."""
     front = text.front
     where = {"room": front.room} if front.room else {}
     when = {"date": front.date, "starts": front.starts, "minutes": front.minutes}

@@ -61,7 +61,7 @@ def learning(
 def season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:
     """The folded part of the page of all warm-ups that is for whoever plans; empty while nothing
     has been sung. `texts` are the warm-ups. Its figures are for the weeks that end with the last
-    day of the log. The browser replaces them by those for the weeks that end today, if anything was
+    day of the log. The browser shows those for the weeks that end today instead, if anything was
     sung in these."""
     warm_ups = warm_ups_in(texts)
     log = log_of(warm_ups)

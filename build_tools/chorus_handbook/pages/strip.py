@@ -37,7 +37,7 @@ def strip(title: str, rows: Sequence[OrderRow]) -> Markup:
 
 def give(row: OrderRow, first: KeyRow) -> str:
     """What is played before the `first` key: "chord D minor", or only "note D". It is a note if the
-    exercise has no chords between its keys, if it has only one pitch, and if its main goal is
+    exercise has no chords between its keys, if it has only one pitch, or if its main goal is
     tuning, because a chord of the piano would settle the tuning (our choice)."""
     bare = (
         not row.exercise.front.lead_in or not row.planned.span or row.planned.main_goal == "tuning"

@@ -34,8 +34,9 @@ BEYOND: int = FACTS["reach"]["beyond"]
 #: The MIDI note numbers of the tones: C2 to Eb6.
 SAMPLED = range(LOWEST_HEARD + BEYOND, HIGHEST_HEARD - BEYOND + 1, STRIDE)
 #: How strongly tones are compressed (0 to 1), by the highest MIDI note number to which each value
-#: applies. It is least up to Eb4 (63), where chords are sung: there the encoder's noise would beat
-#: as if a just third were out of tune. It is small below, where partials lie close together.
+#: applies. It is least from E3 to Eb4 (52 to 63), where chords are sung: there the encoder's noise
+#: would beat as if a just third were out of tune. It is small below, where partials lie close
+#: together.
 _COMPRESSION = {44: 0.3, 51: 0.1, 63: 0.0, 127: 0.7}
 #: The strongest compression that the encoder can do is just below 1.
 _STRONGEST_COMPRESSION = 0.99

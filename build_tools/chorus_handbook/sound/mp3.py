@@ -45,9 +45,10 @@ class ChapterMark:
 
 
 def mp3(blocks: Iterable[Samples], rate: int, compression: float) -> bytes:
-    """One channel of samples (from -1 to 1, `rate` a second) as an MP3 file, in one or more blocks
-    that follow one another. `compression` runs from 0, the best sound, to just below 1, the
-    smallest file. Raises EncodingError where no encoder is installed, and what `blocks` raise."""
+    """An MP3 file with one channel. Its samples (from -1 to 1, `rate` a second) come in one or more
+    `blocks` that follow one another. `compression` runs from 0, the best sound, to just below 1,
+    the smallest file. Raises EncodingError where no encoder is installed, and whatever `blocks`
+    raises."""
     try:
         import soundfile
     except (ImportError, OSError) as error:  # its C library is missing on some systems

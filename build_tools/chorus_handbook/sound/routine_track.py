@@ -70,7 +70,7 @@ class RoutineTrack:
         return any(chapter.notes for chapter in self.chapters)
 
     @property
-    def missing(self) -> str:
+    def why_not(self) -> str:
         """Why it cannot be made; empty if it can."""
         if not self.sounds:
             return "none of its exercises has notation, so there is nothing to hear"

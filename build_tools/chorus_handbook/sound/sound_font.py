@@ -219,9 +219,8 @@ class _Synth:
 
         self.player.setting("synth.gain", gain)
         self.player.all_sounds_off(0)
-        self.player.get_samples(
-            _PLAYED_RATE // 10
-        )  # discard a tenth of a second: the last note ends
+        # Discard a tenth of a second, in which the last note ends.
+        self.player.get_samples(_PLAYED_RATE // 10)
         self.player.noteon(0, key, _VELOCITY)
         both = np.asarray(self.player.get_samples(round(seconds * _PLAYED_RATE)), dtype=np.float64)
         self.player.noteoff(0, key)

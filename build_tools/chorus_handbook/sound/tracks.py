@@ -236,9 +236,8 @@ def site_tracks(
     voices: dict[str, dict[str, LoadFile]] = {}
     try:
         for track, file in make_all([*requested, *routines.values()], sound.tones, cache):
-            if (
-                key := track.cache_key(sound.tones)
-            ) not in cache:  # the other process could not write it
+            key = track.cache_key(sound.tones)
+            if key not in cache:  # the other process could not write it
                 cache.put(key, file)
     except SoundFontError as error:  # it has the tones of the player, but lacks one in between
         place = Place(shown_path(root / "chorus.yml", root))

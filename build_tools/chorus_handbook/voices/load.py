@@ -1,5 +1,5 @@
-"""Computes the load of an exercise: how long each voice sings, for how long of it near its limits,
-how often its vocal folds close, and how long it waits while others sing.
+"""Computes the load of an exercise: how long each voice sings, how much of that time near its
+limits, how often its vocal folds close, and how long it waits while others sing.
 
 The time and the number of closures are sums over all keys that the voice can sing, and all repeats:
 the "time dose" and the "cycle dose" of Titze, Svec and Popolo 2003 (JSLHR 46:919). The cycle dose

@@ -125,10 +125,10 @@ def routine_tracks(
         track = routine_track(text, exercises, config, notes_of, PlaybackOptions(), index)
         if track is None or not track.sounds:
             continue
-        if not track.missing:
+        if not track.why_not:
             found[text.source.slug] = track
             continue
-        message = f"The site has no track for this routine: {track.missing}."
+        message = f"The site has no track for this routine: {track.why_not}."
         hint = "Choose fewer keys or exercises, or split the routine into two."
         problems.append(Problem(text.source.place_of("items"), "track-missing", message, hint))
     return found, problems

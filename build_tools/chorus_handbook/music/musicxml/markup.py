@@ -155,7 +155,7 @@ def _is_allowed(element: str, attribute: str, value: str) -> bool:
 
 
 def _usual_accidental(accidental: _Element) -> None:
-    """Replace an unusual accidental by the common one with the same sound."""
+    """Replace an unusual accidental with the common one that sounds the same."""
     note = accidental.getparent()
     if note is None or (accidental.text or "").strip() in _ACCIDENTALS:
         return
