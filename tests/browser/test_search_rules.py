@@ -64,6 +64,27 @@ ONCE_FAILED = {
     "quartet": "views/quartet/",
     "tuning 4 parts 3 minutes": "goals/tuning/",
 }
+#: What the page "Find an exercise" is asked by queries; None where a goal's own page serves.
+NARROWED = {
+    "tuning 4 parts 3 minutes": "find/?goals=tuning&parts=4&minutes=at+most+3",
+    "quiet opener for breath": "find/?goals=breath-flow&moment=opening",
+    "gentle opner breathing": "find/?goals=breath-flow&impact=2",
+    "lip tril in 7 minutes": "find/?minutes=at+most+5&sounding=lip-trill",
+    "no voice, seated": "find/?impact=1&formation=seated",
+    "tuning": None,
+    "open vowel": None,
+    "9 parts tuning": None,
+    "z" * 10_000: None,
+}
+NARROW = """async (module, {index, texts, queries, entries, narrowed}) => {
+    const { joinedEntries } = await import(entries);
+    const { narrowedBy } = await import(narrowed);
+    const pages = joinedEntries(texts, index);
+    const search = await module.SearchIndex.of({
+        language: texts.language, pages, labels: index.words
+    });
+    return queries.map((query) => narrowedBy(query, search, index.exercises));
+}"""
 #: What nobody means to type, or types to do harm.
 STRANGE = [
     "",
@@ -151,6 +172,24 @@ def test_exercises_with_the_numbers_asked_for_come_first(
         right = [meets(stock[slug]) for slug in slugs if slug in stock]
         assert 1 <= sum(right) < len(right), query
         assert right == sorted(right, reverse=True), query
+
+
+def test_a_query_that_asks_several_things_leads_to_all_that_has_them(
+    data: dict[str, Any], evaluate: Evaluate, demo: Checked
+) -> None:
+    narrowed = (SCRIPTS / "search_narrowed.js").as_uri()
+    given = {**data, "entries": ENTRIES, "narrowed": narrowed, "queries": [*NARROWED]}
+    found = evaluate("search_index.js", NARROW, given)
+    assert {
+        query: one and one["address"] for query, one in zip(NARROWED, found, strict=True)
+    } == NARROWED
+    tuned = [
+        row
+        for row in demo.views.rows.values()
+        if "tuning" in row["goals"] and row["parts"] == 4 and row["minutes"] <= 3000  # type: ignore[operator]
+    ]
+    assert found[0]["count"] == len(tuned) > 1
+    assert found[0]["what"] == "Tuning · 4 parts · up to 3 minutes"
 
 
 def test_strange_queries_are_answered_plainly(search: Callable[[list[str]], list[Any]]) -> None:

@@ -61,7 +61,7 @@ export function setUp(box, row, figure) {
     },
     startingNote: (voice) => void tapped(() => soundStart(voice)),
   });
-  connectHearOnly(box, () => loaded?.player.state !== "playing" && play.click());
+  connectHearOnly(box, { sounds: () => loaded?.player.state === "playing", play: () => play.click() });
   const bars = new BarChoice(box, choices.echoed, practiceChanged);
   const bar = new PlayerBar(box, Number(row.dataset.tempo), {
     play: () => void tapped(toggle),

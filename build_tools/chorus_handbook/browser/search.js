@@ -1,13 +1,15 @@
 // @ts-check
 /**
- * Opens the search over any page, from the link at its top or by Ctrl+K, and puts it on the page "Search"
+ * Opens the search over any page, from the links to it or by Ctrl+K, and puts it on the page "Search"
  * itself. The code that searches and the texts that are searched are loaded only then
- * (`search_box.js`). Without this script, the link leads to the page "Search".
+ * (`search_box.js`). Without this script, the links lead to the page "Search".
  */
 
 import { gettext } from "./words.js";
 
-const link = /** @type {HTMLAnchorElement | null} */ (document.querySelector("a.hb-search"));
+/** The link at the top, and on the first page another one. */
+const links = /** @type {HTMLAnchorElement[]} */ ([...document.querySelectorAll("a.hb-search")]);
+const [link] = links;
 const page = /** @type {HTMLElement | null} */ (document.querySelector(".hb-search-page"));
 /** @type {HTMLDialogElement | null} */
 let dialog = null;
@@ -76,11 +78,13 @@ function fit() {
   dialog?.style.setProperty("--hb-seen", `${window.visualViewport?.height ?? window.innerHeight}px`);
 }
 
-link?.addEventListener("click", (event) => {
-  if (event.ctrlKey || event.metaKey || event.shiftKey) return;
-  event.preventDefault();
-  open();
-});
+for (const one of links) {
+  one.addEventListener("click", (event) => {
+    if (event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    open();
+  });
+}
 document.addEventListener("keydown", (event) => {
   if (event.key.toLowerCase() !== "k" || !(event.ctrlKey || event.metaKey) || event.altKey || event.shiftKey) return;
   if (document.querySelector("dialog[open]:not(.hb-search-dialog)")) return;

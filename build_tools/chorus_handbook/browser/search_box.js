@@ -6,7 +6,8 @@
 
 import { joinedEntries } from "./search_entries.js";
 import { SearchIndex } from "./search_index.js";
-import { describeFound } from "./search_results.js";
+import { narrowedBy } from "./search_narrowed.js";
+import { describeFound, describeNarrowed } from "./search_results.js";
 import { FACTS } from "./shared_facts.js";
 import { gettext, ngettext } from "./words.js";
 
@@ -15,13 +16,14 @@ const SITE = new URL("../../", import.meta.url);
 const FEW = 8;
 const MANY = 50;
 
-/** The index of the handbook's words, from when it is first needed. @type {Promise<SearchIndex> | null} */
+/** The index of the handbook's words, and the exercises, from when it is first needed. @type {Promise<{index: SearchIndex, rows: import("./conditions.js").Row[]}> | null} */
 let loading = null;
 
 /** Loads the handbook's texts and makes the index. */
 async function load() {
   const [texts, index] = await Promise.all(["search", "index"].map(loadFile));
-  return SearchIndex.of({ language: texts.language, pages: joinedEntries(texts, index), labels: index.words });
+  const data = { language: texts.language, pages: joinedEntries(texts, index), labels: index.words };
+  return { index: await SearchIndex.of(data), rows: index.exercises };
 }
 
 /** Loads a data file; fails if it cannot be loaded, or is of another version. @param {string} name of the file, which is also the name of its format */
@@ -52,9 +54,9 @@ export function work({ form, field, said, list }, whole) {
       return;
     }
     if (!loading) said.textContent = gettext("Loading …");
-    let index;
+    let index, rows;
     try {
-      index = await (loading ??= load());
+      ({ index, rows } = await (loading ??= load()));
     } catch (reason) {
       loading = null; // the next letter tries again
       console.warn("search", reason);
@@ -64,7 +66,9 @@ export function work({ form, field, said, list }, whole) {
     if (turn !== newest) return;
     const results = index.search(text);
     const shown = results.found.slice(0, whole ? MANY : FEW);
-    list.replaceChildren(...shown.map((found) => describeFound(found, index, results.terms, SITE)));
+    const narrowed = narrowedBy(text, index, rows);
+    list.replaceChildren(...(narrowed ? [describeNarrowed(narrowed, SITE)] : []));
+    list.append(...shown.map((found) => describeFound(found, index, results.terms, SITE)));
     const more = !whole && results.found.length > shown.length;
     if (more) list.append(linkToAll(results.found.length));
     said.replaceChildren(...sayWhat(text, results, index));

@@ -8,6 +8,7 @@
 
 import { editDistance } from "./edit_distance.js";
 import { fieldsOf, piecesOf } from "./search_entries.js";
+import { contradicts, fitTo } from "./search_numbers.js";
 import { MOST_LETTERS, understand } from "./search_query.js";
 import { synonymsBy } from "./search_synonyms.js";
 import { languageOf } from "./search_words.js";
@@ -125,20 +126,21 @@ export class SearchIndex {
     const { words, numbers } = query;
     const asked = words.filter(({ silent, counted, means }) => !silent && !counted && means.size);
     const wanted = onlyOnce(asked.length ? asked : words.filter(({ counted, means }) => !counted && means.size));
-    /** 1 for an exercise that contradicts a number in the query, which comes after all others; else 0. @param {number} id */
-    const contrary = (id) => Number(contradicts(this.pieces[id].entry, numbers));
-    const ranked = this.#matches(wanted, words, numbers)
-      .map(([id, score]) => /** @type {[number, number]} */ ([id, score * this.#fit(this.pieces[id], numbers)]))
-      .sort(([a, x], [b, y]) => contrary(a) - contrary(b) || y - x || a - b)
-      .slice(0, CLOSELY)
-      .map(([id, score]) => /** @type {[number, number]} */ ([id, score * this.#order(id, words)]))
-      .sort(([a, x], [b, y]) => contrary(a) - contrary(b) || y - x || a - b);
+    const best = this.#matches(wanted, words, numbers)
+      .map(([id, score]) => {
+        const piece = this.pieces[id];
+        return { id, score: score * fitTo(piece.entry, numbers), contrary: Number(contradicts(piece.entry, numbers)) };
+      })
+      .sort(byRank)
+      .slice(0, CLOSELY);
+    for (const one of best) one.score *= this.#order(one.id, words);
     const terms = new Set(wanted.flatMap(({ means }) => [...means.keys()]));
     /** @type {Map<string, Found>} */
     const found = new Map();
-    for (const [id, score] of ranked) {
+    for (const { id, score } of best.sort(byRank)) {
       const { entry, heading, anchor } = this.pieces[id];
-      if (!found.has(entry.url)) found.set(entry.url, { entry, heading, anchor, line: this.#line(id, wanted), score });
+      const lineOf = () => this.#line(id, wanted); // only some of what is found is shown
+      if (!found.has(entry.url)) found.set(entry.url, { entry, heading, anchor, score, get line() { return lineOf(); } });
     }
     return { found: [...found.values()], terms, cut: query.cut };
   }
@@ -228,21 +230,6 @@ export class SearchIndex {
   }
 
   /**
-   * How well an entry fits the numbers in the query, from 0 to 1. It matters only for entries that do not
-   * contradict them, since the others come last anyway.
-   * @param {Piece} piece
-   * @param {import("./search_query.js").Numbers} numbers
-   */
-  #fit({ entry }, numbers) {
-    let fit = 1;
-    for (const [name, number] of Object.entries(numbers)) {
-      if (name === "minutes" && entry.minutes) fit *= minutesFit(entry, number);
-      else if (entry.kind !== "exercise") fit *= 0.6;
-    }
-    return fit;
-  }
-
-  /**
    * The factor, 1 or more, by which a piece's score rises because it has words of the query in the same
    * order: as a whole name, or side by side.
    * @param {number} id
@@ -317,6 +304,15 @@ function inARow(line, said, start) {
   return most;
 }
 
+/**
+ * Exercises that are not as asked come after all that may be.
+ * @typedef {{id: number, score: number, contrary: number}} Ranked
+ * @param {Ranked} a @param {Ranked} b
+ */
+function byRank(a, b) {
+  return a.contrary - b.contrary || b.score - a.score || a.id - b.id;
+}
+
 /** Words without those that mean the same as an earlier one. @param {import("./search_query.js").Word[]} words */
 function onlyOnce(words) {
   const seen = new Set();
@@ -324,24 +320,4 @@ function onlyOnce(words) {
     const meaning = [...means.keys()].join(" ");
     return !seen.has(meaning) && seen.add(meaning);
   });
-}
-
-/** How well the length of an exercise fits the minutes asked for, from 0 to 1. @param {Entry} entry @param {number} asked */
-function minutesFit({ minutes = 0, known = minutes }, asked) {
-  if (minutes === asked || known === asked) return 1;
-  if (Math.abs(minutes - asked) <= asked / 5) return 0.9;
-  if (minutes < asked) return 0.75;
-  return known <= asked ? 0.5 : 0.3;
-}
-
-/**
- * Whether an exercise has another number than was asked for, or takes longer even once it is known.
- * @param {Entry} entry
- * @param {import("./search_query.js").Numbers} numbers
- */
-function contradicts({ kind, voices, impact, level, minutes = 0, known = minutes }, numbers) {
-  if (kind !== "exercise") return false;
-  const is = { parts: voices, impact, level };
-  if (numbers.minutes && known > numbers.minutes) return true;
-  return /** @type {const} */ (["parts", "impact", "level"]).some((name) => numbers[name] !== undefined && numbers[name] !== is[name]);
 }

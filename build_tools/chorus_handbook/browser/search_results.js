@@ -40,6 +40,21 @@ export function describeFound({ entry, heading, anchor, line }, index, terms, si
   return item;
 }
 
+/**
+ * What a query asks of exercises, as a link to all that have it.
+ * @param {import("./search_narrowed.js").Narrowed} narrowed
+ * @param {URL} site
+ */
+export function describeNarrowed({ what, address, count }, site) {
+  const item = document.createElement("li");
+  item.className = "hb-found-narrowed";
+  const link = document.createElement("a");
+  link.href = new URL(address, site).href;
+  link.append(part("span", "hb-found-title", [what]));
+  item.append(link, part("p", "hb-found-facts", [ngettext("{n} exercise has all of this", "{n} exercises have all of this", count)]));
+  return item;
+}
+
 /** The line of facts: its kind, and for an exercise its impact, level, goals, parts and minutes. @param {Found["entry"]} entry @param {Record<string, Record<string, string>>} labels what readers see of the values of a field */
 function facts({ kind, impact, level, goals = [], voices, times }, labels) {
   const said = [kinds()[kind]];

@@ -21,6 +21,7 @@ from chorus_handbook.views import View
 
 FIND = "find.md"
 FIND_TITLE = N_("Find an exercise")
+FIND_ABOUT = N_("All exercises, by goal, impact, level, voices, range, minutes and more.")
 #: The orders that the page offers: the fields to sort by, as in views.yml, and the words for them.
 #: Exercises that are equal in these fields are sorted by title.
 ORDERS = {
@@ -59,7 +60,7 @@ def find_page(
     return Page(
         path=FIND,
         title=title,
-        description=_("All exercises, by goal, impact, level, voices, range, minutes and more."),
+        description=_(FIND_ABOUT),
         content=content,
         make_late=lambda: {"own-range": own_range(FIND, chorus)},
     )

@@ -20,6 +20,7 @@ from chorus_handbook.views.gaps import Gaps
 
 GAPS = "gaps.md"
 GAPS_TITLE = N_("What the stock lacks")
+GAPS_ABOUT = N_("The gaps: for which goals an exercise is missing, and what was never sung.")
 
 
 #: The numbers by one field (impact or level): the field, its values with their words, and for each
@@ -73,7 +74,7 @@ def gaps_page(gaps: Gaps, titles: Mapping[str, str], vocabulary: Vocabulary) -> 
     return Page(
         path=GAPS,
         title=title,
-        description=_("For which goals an exercise is missing, and what was never sung."),
+        description=_(GAPS_ABOUT),
         content=content,
     )
 

@@ -11,6 +11,7 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import KEPT, Page
 
 KEPT_TITLE = N_("Kept on this device")
+KEPT_ABOUT = N_("What opens offline, without a signal, on this device.")
 
 
 def kept_page() -> Page:
@@ -19,7 +20,7 @@ def kept_page() -> Page:
     return Page(
         path=KEPT,
         title=_(KEPT_TITLE),
-        description=_("What opens without a signal on this device."),
+        description=_(KEPT_ABOUT),
         content=render("kept.html", title=_(KEPT_TITLE)),
     )
 

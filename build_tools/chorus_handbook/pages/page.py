@@ -117,12 +117,13 @@ Menu = tuple[tuple[str, str | tuple[tuple[str, str], ...]], ...]
 @dataclass(frozen=True, slots=True)
 class PlannedPage:
     """A page that is not made yet. `make` makes it; `key` is a hash of everything it is made
-    from."""
+    from. `about`: a sentence by which the search finds it, where nothing else says what it is."""
 
     path: str
     title: str
     key: str
     make: Callable[[], Page]
+    about: str = ""
 
 
 class Published(Mapping[str, bytes]):

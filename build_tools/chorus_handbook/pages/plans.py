@@ -25,7 +25,7 @@ from chorus_handbook.pages import index_file
 from chorus_handbook.pages.care import care_page, care_title
 from chorus_handbook.pages.facets import address_of, facets_of
 from chorus_handbook.pages.home import home_page, home_title
-from chorus_handbook.pages.kept import KEPT_TITLE, kept_page
+from chorus_handbook.pages.kept import KEPT_ABOUT, KEPT_TITLE, kept_page
 from chorus_handbook.pages.kin import Kin
 from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, Shown, kind_list
 from chorus_handbook.pages.overviews import GOALS, LISTS, goals_page, lists_page
@@ -104,7 +104,7 @@ class Plans:
         self.draft = self._draft()
         #: The other written pages, each of which is in the menu; voice care is always among them.
         self.written: list[PlannedPage] = []
-        self.kept = self._plan(KEPT, _(KEPT_TITLE), kept_page)
+        self.kept = self._plan(KEPT, _(KEPT_TITLE), kept_page, about=_(KEPT_ABOUT))
         for kind in kinds.KINDS:
             members = [text for text in texts if text.kind == kind.name and text.page != HOME]
             plans = [self._text(text) for text in members]
@@ -172,7 +172,7 @@ class Plans:
         return self._plan(ALL, _(EXERCISE.list_title), make, *self._rows_of(self._stock))
 
     def _find(self) -> Iterator[PlannedPage]:
-        from chorus_handbook.pages.find import FIND, FIND_TITLE, find_page
+        from chorus_handbook.pages.find import FIND, FIND_ABOUT, FIND_TITLE, find_page
 
         if not self._stock:
             return
@@ -182,10 +182,11 @@ class Plans:
         lists += ((_(GAPS_TITLE), GAPS),)
         make = partial(find_page, self._facets, self._views.saved, lists, self.chorus)
         taken = [(view.slug, view.title) for view in self._views.saved]
-        yield self._plan(FIND, _(FIND_TITLE), make, repr((self._facets, taken, lists)))
+        shown = repr((self._facets, taken, lists))
+        yield self._plan(FIND, _(FIND_TITLE), make, shown, about=_(FIND_ABOUT))
 
     def _gaps(self) -> Iterator[PlannedPage]:
-        from chorus_handbook.pages.gaps import GAPS, GAPS_TITLE, gaps_page
+        from chorus_handbook.pages.gaps import GAPS, GAPS_ABOUT, GAPS_TITLE, gaps_page
 
         if not self._stock:
             return
@@ -193,7 +194,8 @@ class Plans:
         gaps = find_gaps(self._views.rows, self.vocabulary.goals, sung)
         titles = {slug: self._stock[slug].front.title for slug in gaps.never_sung or ()}
         make = partial(gaps_page, gaps, titles, self.vocabulary)
-        yield self._plan(GAPS, _(GAPS_TITLE), make, repr((gaps, titles)))
+        about = _(GAPS_ABOUT)
+        yield self._plan(GAPS, _(GAPS_TITLE), make, repr((gaps, titles)), about=about)
 
     def _draft(self) -> PlannedPage:
         kinds_with_list = (WARM_UP, ROUTINE)
@@ -302,11 +304,11 @@ class Plans:
         return [repr((self._log_begins, shown))]
 
     def _plan(
-        self, path: str, title: str, make: Callable[[], Page], *inputs: str | bytes
+        self, path: str, title: str, make: Callable[[], Page], *inputs: str | bytes, about: str = ""
     ) -> PlannedPage:
         """A planned page. `inputs` are texts that together change whenever the page does, beyond
         what `common` covers; its key is made from them."""
-        return PlannedPage(path, title, Cache.key(self.common, path, *inputs), make)
+        return PlannedPage(path, title, Cache.key(self.common, path, *inputs), make, about)
 
 
 def _search_page() -> Page:

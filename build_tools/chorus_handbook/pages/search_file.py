@@ -71,7 +71,7 @@ def search_json(
     pages = [
         {
             "url": url_of(plan.path),
-            **described.get(plan.path, {"kind": "page", "title": plan.title}),
+            **described.get(plan.path, _page(plan)),
             **led_by(plan.path),
         }
         for plan in plans
@@ -97,6 +97,12 @@ def _exercise(exercise: Exercise) -> dict[str, Any]:
         "about": [*measured, *([_("round")] if front.round else [])],
         "text": "\n".join([*body, *sung]),
     }
+
+
+def _page(plan: PlannedPage) -> dict[str, Any]:
+    """The entry of a page that nothing else is known of."""
+    about = {"summary": plan.about} if plan.about else {}
+    return {"kind": "page", "title": plan.title, **about}
 
 
 def _list(title: str, about: str, kind: str = "list") -> dict[str, Any]:

@@ -1,0 +1,104 @@
+// @ts-check
+/**
+ * A query as what the page "Find an exercise" can be asked: "tuning 4 parts 3 minutes" is the goal
+ * Tuning, four parts, and three minutes at most. So whoever types what they need gets all of it in one
+ * list, in which they can go on.
+ */
+
+import { meets } from "./conditions.js";
+import { writeAddress } from "./narrowing.js";
+import { understand } from "./search_query.js";
+import { gettext, ngettext } from "./words.js";
+
+/** @import { Condition, Row } from "./conditions.js" */
+/** @import { SearchIndex } from "./search_index.js" */
+
+/** One part of what is asked: as the address has it, for readers, and as rows are tested. @typedef {{value: string, label: string, condition: Condition}} Part */
+/** What is asked: for readers, the address of the page below the site, and how many exercises there are. @typedef {{what: string, address: string, count: number}} Narrowed */
+
+/** Fewer fields than this are what a goal's page or a list shows already (our choice). */
+const FEWEST_FIELDS = 2;
+/** How near a word must be to the one it stands for: a slip is, a word that means the same is not. */
+const NEAR = 0.75;
+/** A thousandth of a minute, in which rows have minutes. */
+const MINUTE = 1000;
+/** Bounds that the page offers beside those that exercises have, in minutes (`pages/facets.py`). */
+const PLAIN_MINUTES = [1, 2, 3, 5, 10];
+/** What directors call exercises for a moment, beside its label (common practice); by stems, "open" would be one. */
+const CALLED = { opening: ["opener", "openers", "opening"], closing: ["closer", "closers", "closing"] };
+
+/**
+ * What a query asks of exercises, if that is at least two things, and some exercise has them all.
+ * @param {string} text
+ * @param {SearchIndex} index
+ * @param {Row[]} rows the exercises of index.json
+ * @returns {Narrowed | null}
+ */
+export function narrowedBy(text, index, rows) {
+  const { labels } = index;
+  const { words, numbers } = understand(text, index.language, index.known);
+  const said = words.filter(({ silent, counted }) => !silent && !counted);
+  /** The words that are part of something already. @type {Set<unknown>} */
+  const used = new Set();
+  /** Whether a name is in the query, and none of its words belongs to something else. @param {string} name */
+  const takes = (name) => {
+    const { written, stem, silent } = index.language;
+    const stems = written(name).filter((word) => !silent(word)).map(stem);
+    const start = said.findIndex((_, place) =>
+      stems.every((one, offset) => {
+        const word = said[place + offset];
+        return word && !used.has(word) && (word.means.get(one) ?? 0) >= NEAR;
+      }),
+    );
+    if (!stems.length || start < 0) return false;
+    for (const word of said.slice(start, start + stems.length)) used.add(word);
+    return true;
+  };
+  /** @type {Map<string, Part[]>} */
+  const asked = new Map();
+  /** @type {(field: string, value: string, label: string, condition?: Partial<Condition>) => void} */
+  const ask = (field, value, label, condition = {}) => {
+    const part = { value, label, condition: { field, test: /** @type {const} */ ("one-of"), values: [value], ...condition } };
+    asked.set(field, [...(asked.get(field) ?? []), part]);
+  };
+
+  for (const { entry, first } of index.pieces) {
+    if (entry.kind !== "goal" || !first) continue;
+    if ([entry.title, ...(entry.words ?? [])].some(takes)) ask("goals", entry.url.split("/")[1], entry.title);
+  }
+  for (const [moment, names] of Object.entries(CALLED)) {
+    const word = said.find(({ typed }) => names.includes(typed));
+    if (word && labels.moment?.[moment] && !used.has(word)) ask("moment", moment, labels.moment[moment]);
+  }
+  const { parts, minutes, level } = numbers;
+  const named = Object.entries(labels.impact ?? {}).find(([, label]) => takes(label));
+  const impact = numbers.impact ?? (named && Number(named[0]));
+  if (impact !== undefined) ask("impact", String(impact), gettext("impact {n}, {word}", { n: impact, word: labels.impact?.[impact] ?? "" }), { values: [impact] });
+  if (parts !== undefined) ask("parts", String(parts), ngettext("{n} part", "{n} parts", parts), { values: [parts] });
+  const bound = minutes && boundOf(minutes * MINUTE, rows);
+  if (bound) {
+    const most = bound / MINUTE;
+    ask("minutes", `at most ${most}`, ngettext("up to {n} minute", "up to {n} minutes", most), { test: "between", values: [null, bound] });
+  }
+  if (level !== undefined) ask("level", String(level), gettext("to learn: {level}", { level: labels.level?.[level] ?? level }), { values: [level] });
+  for (const field of ["moment", "sounding", "formation"]) {
+    for (const [value, label] of Object.entries(labels[field] ?? {})) if (takes(label)) ask(field, value, label);
+  }
+
+  if (asked.size < FEWEST_FIELDS) return null;
+  const all = [...asked.values()];
+  // within a field any of its values, as on that page
+  const count = rows.filter((row) => all.every((choices) => choices.some(({ condition }) => meets(row, condition)))).length;
+  if (!count) return null;
+  const values = new Map([...asked].map(([field, choices]) => [field, choices.map(({ value }) => value)]));
+  const what = all.flat().map(({ label }) => label).join(" · ");
+  return { what, address: `find/${writeAddress(values, "", [""])}`, count };
+}
+
+/** The highest bound of the page that is not beyond these minutes. @param {number} asked @param {Row[]} rows */
+function boundOf(asked, rows) {
+  const stated = rows.map(({ minutes }) => Number(minutes));
+  const highest = Math.max(0, ...stated);
+  const offered = [...stated, ...PLAIN_MINUTES.map((plain) => plain * MINUTE).filter((plain) => plain < highest)];
+  return Math.max(0, ...offered.filter((bound) => bound <= asked));
+}

@@ -1,0 +1,39 @@
+// @ts-check
+/** How well what is found has the numbers that a reader asked for, such as "4 parts" or "3 minutes". */
+
+/** @import { Entry } from "./search_entries.js" */
+/** @import { Numbers } from "./search_query.js" */
+
+/**
+ * How well an entry fits the numbers asked for, from 0 to 1, as far as it does not contradict them.
+ * @param {Entry} entry
+ * @param {Numbers} numbers
+ */
+export function fitTo(entry, numbers) {
+  let fit = 1;
+  for (const [name, number] of Object.entries(numbers)) {
+    if (name === "minutes" && entry.minutes) fit *= minutesFit(entry, number);
+    else if (entry.kind !== "exercise") fit *= 0.6;
+  }
+  return fit;
+}
+
+/** How well the length of an exercise fits the minutes asked for, from 0 to 1. @param {Entry} entry @param {number} asked */
+function minutesFit({ minutes = 0, known = minutes }, asked) {
+  if (minutes === asked || known === asked) return 1;
+  if (Math.abs(minutes - asked) <= asked / 5) return 0.9;
+  if (minutes < asked) return 0.75;
+  return known <= asked ? 0.5 : 0.3;
+}
+
+/**
+ * Whether an exercise has another number than was asked for, or takes longer even once it is known.
+ * @param {Entry} entry
+ * @param {Numbers} numbers
+ */
+export function contradicts({ kind, voices, impact, level, minutes = 0, known = minutes }, numbers) {
+  if (kind !== "exercise") return false;
+  const is = { parts: voices, impact, level };
+  if (numbers.minutes && known > numbers.minutes) return true;
+  return /** @type {const} */ (["parts", "impact", "level"]).some((name) => numbers[name] !== undefined && numbers[name] !== is[name]);
+}
