@@ -63,8 +63,8 @@ class ProcessPool(ProcessPoolExecutor):
         """Call `function` with these arguments in one of the processes. The result is a future with
         its return value or exception.
 
-        The first calls also start the processes. Interrupts are blocked meanwhile, so that the new
-        processes do not receive them.
+        The first calls also start the processes. While they do, interrupts are blocked, so that the
+        new processes do not receive them.
         """
         with _interrupts_blocked():
             return super().submit(function, *arguments, **named)

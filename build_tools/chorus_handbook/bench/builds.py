@@ -52,7 +52,7 @@ _GOALS = {
 
 
 def prepare(project: Project, place: Path, exercises: int) -> tuple[Path, Path]:
-    """Make a project of ours in `place`, and beside it a plain MkDocs project with the same pages.
+    """Make a handbook project in `place`, and beside it a plain MkDocs project with the same pages.
     Returns both folders. Also compile the program's modules, as an installer would."""
     compileall.compile_dir(PACKAGE, quiet=2)
     ours, plain = place / "ours", place / "plain"

@@ -59,7 +59,7 @@ _TOKEN = re.compile(
     r"</tspan></tspan></text>"  # a text of one line in one font: 14 to 18
     r"|<([a-z]+)((?: [^>]*?)?)(/?)>"  # any other element: 19 to 21
 )
-#: The last group of an alternative, by which `lastindex` of a match tells what was found.
+#: The last group of an alternative. A match has this number as its `lastindex` if it was found.
 _GROUP, _LINE, _USE, _TEXT = 4, 9, 13, 18
 _PAGE = re.compile(r'<svg\b[^>]*?\bviewBox="([^"]*)"[^>]*><g class="page-margin"([^>]*)>')
 _DEFINED = re.compile(r'<g id="([0-9A-F]{4,6})-[^"]*"><path [^>]*?\bd="([^"]*)"')

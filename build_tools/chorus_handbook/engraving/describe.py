@@ -1,5 +1,5 @@
 """Describes a drawing in a few words: its title for people who use a screen reader, and a legend,
-which says what one has to know to read it. (`notes_in_words` writes out all its notes.)
+which says what a reader must know. (`notes_in_words` writes out all its notes.)
 """
 
 from __future__ import annotations

@@ -89,9 +89,9 @@ def losses(document: str, drawn: Drawn) -> list[str]:
 
 
 def _of_mei(document: str) -> _Expected:
-    """What the drawing of our own MEI (`mei`) must contain. It is found with regular expressions,
-    which are fast, since this is done for every drawing; an id is always a tag's first
-    attribute."""
+    """What the drawing of our own MEI (`mei`) must contain. Regular expressions find it, because
+    every drawing is checked and they are fast. They rely on ids being the first attributes of
+    tags."""
     return _Expected(
         _MEI_NOTE.findall(document),
         _MEI_MEASURE.findall(document),
@@ -121,7 +121,7 @@ def _of_file(root: ET.Element) -> _Expected:
 
 def _drawn_measures(part: ET.Element) -> Iterator[str]:
     """The ids of the measures that are drawn. Of a rest of many bars, only the first is."""
-    covered = 0  # how many measures from here on the rest of many bars fills
+    covered = 0  # how many measures, this one included, a rest of many bars still fills
     for measure in part.iterfind("measure"):
         covered = max(0, covered - 1, *_numbers(measure, ".//multiple-rest"))
         begins_rest = measure.find(".//multiple-rest") is not None

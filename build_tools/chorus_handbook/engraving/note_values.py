@@ -1,7 +1,7 @@
 """Names of note values: "dotted quarter", "triplet eighth", "half tied to eighth".
 
-The names are American ones, as in the notation that the handbook's authors write: a whole note is
-four quarters.
+The names are American, as in the notation that the handbook's authors write: a whole note is four
+quarters.
 """
 
 from __future__ import annotations

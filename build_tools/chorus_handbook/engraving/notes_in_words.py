@@ -87,7 +87,7 @@ def _octaves(staff: Staff, chorus: Chorus) -> Iterator[str]:
 
 
 def _about(score: Score, chorus: Chorus) -> tuple[str, ...]:
-    """What one has to know before the notes."""
+    """Sentences that a reader must know before the notes."""
     sentences = [
         _("A length is said once for the notes that have it."),
         _("A note without a word goes on with the word before it.") if score.verses else "",
@@ -123,9 +123,9 @@ def _entries(score: Score, chorus: Chorus) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Told:
-    """One thing to be told in a bar, from `onset` to `end`. `what` is the name of a dynamic, or a
-    note or rest, of which only the part that lies in the bar is meant. `slurs` are the words for
-    slurs that begin or end with the note."""
+    """One thing to be told of a bar, from `onset` to `end`: `what` is the name of a dynamic, or a
+    note or rest. A note that lasts beyond its bar is told in each bar, for the part that lies in
+    it. `slurs` are the words for slurs that begin or end with the note."""
 
     onset: Fraction
     what: Note | Rest | str

@@ -215,7 +215,7 @@ class _Pulse:
     longest: int
 
     def can_last(self, length: int) -> bool:
-        """Whether one note, plain or with one dot, lasts so many ticks."""
+        """Whether one note, plain or with one dot, can last `length` ticks."""
         shared = math.gcd(length, self.ticks)
         top, bottom = length // shared, self.ticks // shared
         dotted = top % 3 == 0

@@ -111,8 +111,8 @@ def put_together(
     or None and the problems.
 
     `unreadable` has the numbers of the lines of text in which some note could not be read: their
-    bars are not reported as too short. With `draft`, because the reader has found problems in the
-    text already, the score has no parts and is returned whatever else is found.
+    bars are not reported as too short. `draft` is set if the reader has already found problems in
+    the text: the score then has no parts, and is returned even if there are further problems.
     """
     timed: list[_TimedBlock] = []
     problems: list[Problem] = []

@@ -27,7 +27,7 @@ class VoiceFacts:
     step_share: the share (0 to 1) of all intervals that are 1 or 2 semitones; None when there are
         no intervals.
     longest_phrase_seconds: the length of its longest phrase. A phrase ends at a breath or rest.
-    voiced_seconds: for how long it sings altogether.
+    voiced_seconds: for how long it sings in all.
     first: the note it begins on; None when the voice only speaks.
     line: a number that is the same for voices that sing the same notes, in whatever octave.
     """

@@ -8,8 +8,8 @@ from __future__ import annotations
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.facts import Facts
 
-#: Seconds of talking that a known exercise takes besides its music: it is announced, its first note
-#: is given, and something is said afterwards. Our choice.
+#: Seconds of talking that a known exercise takes in addition to its music: it is announced, its
+#: first note is given, and something is said afterwards. Our choice.
 _TALK_SECONDS = 20
 #: Times are rounded to multiples of this, in minutes.
 _QUARTER_MINUTE = 0.25

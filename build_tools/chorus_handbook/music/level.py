@@ -137,7 +137,7 @@ def _foreign(note: Note, mode: str) -> bool:
 def _leaps(notes: Sequence[Note], mode: str) -> int:
     """The level of the feature "leaps". It is 3 when two different leaps are hard to sing. It is 1
     when the line does not zigzag and every leap is easy: between two notes of the tonic chord, or
-    a fourth to a fifth of which one note is in that chord. Otherwise it is 2."""
+    a fourth to a fifth with one note in that chord. Otherwise it is 2."""
     hard, unfamiliar = set(), False
     for a, b in pairwise(notes):
         size = _size(a, b, mode)

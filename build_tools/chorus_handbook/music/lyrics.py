@@ -72,7 +72,7 @@ def read_words(text: str, place: Place) -> tuple[Words, list[Problem]]:
 
 
 def picture_problem(text: str, place: Place) -> Problem | None:
-    """The problem of a syllable that contains an emoji or the like, which the font cannot show."""
+    """The problem of a syllable with an emoji or another character that the font cannot show."""
     picture = next((c for c in text if _is_picture(c)), None)
     if picture is None:
         return None

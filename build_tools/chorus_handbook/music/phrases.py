@@ -13,7 +13,7 @@ from chorus_handbook.music.score import Note, Part, Score
 def phrases_of(score: Score) -> tuple[str, ...]:
     """The words of every phrase, in every voice and verse, in order. A phrase is a block of the
     notation: lines that sound together. A phrase that occurs again is not listed again, and a word
-    that is sung several times in a row stands there once: "la la la" gives "la"."""
+    that is sung several times in a row is given once: "la la la" gives "la"."""
     found: dict[str, None] = {}  # the phrases are the keys, so that each occurs once, in order
     for part in score.parts:
         for verse in range(score.verses):

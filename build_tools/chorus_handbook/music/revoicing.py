@@ -32,24 +32,24 @@ class Revoicing:
     octaves: Mapping[str, int] = field(default_factory=dict)
 
     def ours_of(self, name: str) -> tuple[str, ...] | None:
-        """The voices of ours that sing what `name` sang: the name or label of a voice or group of
-        theirs, or several of these joined with +. None for names that every chorus has ("all",
-        "others", "leader"), and for what is not a name."""
+        """Which of our voices sing what `name` sang. `name` is the name or label of one of their
+        voices or groups, or several of these joined with +. None for names that every chorus has
+        ("all", "others", "leader"), and for what is not a name."""
         singers = self.theirs_of(name)
         return singers and self.ours.in_order(self.voices[voice] for voice in singers)
 
     def theirs_of(self, name: str) -> tuple[str, ...] | None:
-        """The voices of theirs that `name` means. What `name` may be, and when the result is None,
-        is as in `ours_of`."""
+        """Which of their voices `name` means. What `name` may be, and when the result is None, is
+        as in `ours_of`."""
         singers = called(name, self.theirs, ())
         if singers is None or LEADER in singers or name.strip().casefold() == ALL:
             return None
         return singers
 
     def renamed(self, name: str) -> str:
-        """What to write in place of a name: the voice of ours that sings its line, the group of
-        ours with these voices, or voices joined with +. A name that is not one of theirs stays as
-        it is."""
+        """What to write in place of a name: our voice that sings its line; if there are several,
+        our group of these voices, or else their names joined with +. A name that is not one of
+        theirs stays as it is."""
         voices = self.ours_of(name)
         if voices is None:
             return name

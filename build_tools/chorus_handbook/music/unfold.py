@@ -25,7 +25,7 @@ class PlayedSegment:
     repeated gives several segments.
 
     repetition: how often it has been sung before (0 for the first time).
-    repetitions: how often it is sung altogether.
+    repetitions: how often it is sung in all.
     joins: whether it may be in the same bar as the segment before it.
     ending: whether it belongs to one ending of a repeat.
     """

@@ -54,8 +54,8 @@ def _voices(chorus: Chorus) -> list[tuple[str, str]]:
 
 
 def _evening(path: str, one: Evening, stock: Mapping[str, Exercise]) -> dict[str, object]:
-    """The values by which templates show a warm-up (`one`) on the page at `path`. Exercises that
-    are not in `stock` are left out."""
+    """The values that templates need to show a warm-up (`one`) on the page at `path`. Exercises
+    that are not in `stock` are left out."""
     day = date.fromisoformat(one.date)
     return {
         "day": one.date,

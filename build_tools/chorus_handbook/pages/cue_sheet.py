@@ -47,7 +47,7 @@ _HEADER = re.compile(r"^(meter|pickup|mode|octave|words)\s*:")
 
 @dataclass(frozen=True, slots=True)
 class _SheetRow:
-    """What a row of the sheet shows. `stave` is the name of the place for its staff; `numbers` are
+    """What a row of the sheet shows. `stave` names the late slot for its staff; `numbers` are
     scale numbers in place of a staff. `as_item` is the number of an earlier item with the same
     exercise, or 0."""
 
@@ -219,7 +219,7 @@ def cue_sheet_parts(row: OrderRow) -> tuple[str, list[str], list[str], dict[str,
 
 def _foot(late: str, joins: int) -> list[str]:
     """The sentences below the table: `late` (what to leave out), where latecomers join in, and
-    those of `always_below`, of which the last applies only where a step is cut."""
+    those of `always_below`."""
     join_in = _("Those who are late come in after item {n}.", n=joins) if joins else ""
     return [sentence for sentence in (late, join_in, *always_below()) if sentence]
 
@@ -275,7 +275,7 @@ def staves(
 
 
 def late_name(row: OrderRow) -> str:
-    """The name of the place in the page where the staff of an item goes."""
+    """The name of the late slot for the staff of an item."""
     return f"stave-{row.number}"
 
 

@@ -172,8 +172,8 @@ def _in_reading_order(sections: Sequence[Section]) -> tuple[list[Section], ...]:
 
 
 def _known(heading: str) -> str:
-    """The heading by which we know a section, whether it is written in English or in the handbook's
-    language; otherwise as it is written."""
+    """The English heading of a section that is among `SECTIONS` or `FOLDED`, whether its author
+    wrote it in English or in the handbook's language. Any other heading stays as it is written."""
     named = (known for known in (*SECTIONS, *FOLDED) if is_heading(heading, known))
     return next(named, heading)
 

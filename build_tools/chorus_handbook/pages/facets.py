@@ -22,7 +22,7 @@ from chorus_handbook.views import Row
 from chorus_handbook.views.evaluate import Condition, Rule, meets
 from chorus_handbook.views.fields import FIELDS, SCALE
 
-#: The words by which the browser says how well the chorus knows an exercise (`browser/sung.js`).
+#: How well the chorus knows an exercise: the names that `browser/sung.js` uses, and words for them.
 _ROTATION = {
     "new": N_("New"),
     "settling": N_("Settling"),

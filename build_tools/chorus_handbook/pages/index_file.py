@@ -35,7 +35,7 @@ from chorus_handbook.warmups.rotation import ENOUGH_WARM_UPS, OFTEN, Log
 
 VERSION: int = FACTS["formats"]["index"]
 
-#: The fields of a row that are in index.json, besides slug, title and plain name.
+#: The fields of a row that are in index.json, in addition to slug, title and plain name.
 FIELDS = (
     *("summary", "goals", "impact", "sounding", "level", "minutes", "known", "voices_sing"),
     *("parts", "ambitus_semitones", "largest_interval", "motion", "formation", "moment"),

@@ -1,5 +1,5 @@
 """Finds the exercises that are related to an exercise, for its page: by the fields `leads_to` and
-`related` of its front matter and of theirs."""
+`related` in the front matter of both."""
 
 from __future__ import annotations
 

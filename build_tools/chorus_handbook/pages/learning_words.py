@@ -14,7 +14,7 @@ from chorus_handbook.pages.number_words import amount
 
 
 def to_learn(front: FrontMatter, facts: Facts | None) -> str:
-    """The level: "To learn: at once" and the like; empty when it is not known."""
+    """The level, such as "To learn: at once"; empty when it is not known."""
     word = level_word(front, facts)
     return _("To learn: {level}", level=word) if word else ""
 

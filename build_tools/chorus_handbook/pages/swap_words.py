@@ -1,4 +1,4 @@
-"""Puts into words why one exercise may take the place of another on the evening (a swap). The texts
+"""Puts into words why one exercise may take the place of another at a rehearsal (a swap). The texts
 are in `browser/shared_facts.js`; the browser puts them together in the same way
 (`browser/tonight_words.js`)."""
 

@@ -1,6 +1,6 @@
 """The controls "We start late" and "Voices tonight" on the page of a warm-up, with which a director
-changes it on the evening. `browser/tonight_page.js` makes them work. Without scripts they are not
-shown; then, and on paper, sentences say what to leave out after a late start."""
+adapts it when the evening comes. `browser/tonight_page.js` makes them work. Without scripts they
+are not shown; then, and on paper, sentences say what to leave out after a late start."""
 
 from __future__ import annotations
 

@@ -26,7 +26,7 @@ Powers = Mapping[int, Sequence[float]]
 
 _LOUDNESS, _CLICK = FACTS["loudness"], FACTS["click"]
 _TARGET: float = _LOUDNESS["target"]
-#: The constant of BS.1770, by which a sine at full scale has -3.01 LUFS at 1 kHz.
+#: The constant of BS.1770. With it, a sine of 1 kHz at full scale has -3.01 LUFS.
 _OFFSET = -0.691
 #: Seconds of a block of BS.1770: a click counts as if it lasted that long.
 _BLOCK = 0.4

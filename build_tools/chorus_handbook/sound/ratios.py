@@ -74,7 +74,7 @@ def cents(ratio: Fraction) -> float:
 
 
 def away(ratio: Fraction, semitones: int) -> float:
-    """By how many cents a ratio is larger than so many semitones of equal temperament, without
+    """By how many cents a ratio is larger than this many semitones of equal temperament, without
     whole octaves (from -600 to 600)."""
     return (cents(ratio) - 100 * semitones + 600) % 1200 - 600
 

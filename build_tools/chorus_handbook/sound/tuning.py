@@ -85,8 +85,8 @@ class Tuned:
 
 def tune(timed: TimedPass, to: str = TONIC, roots: Sequence[tuple[int, Degree]] = ()) -> Tuned:
     """Tune an exercise, sung once through. `to` is "tonic", "bass" (the lowest note at each moment)
-    or the name of a voice. If there are `roots`, each with the tick from which on it is the root,
-    the notes are tuned to these instead."""
+    or the name of a voice. If there are `roots`, each with the tick at which it begins, the notes
+    are tuned to these instead."""
     if roots:
         return Tuned("roots", _(_BY_ROOTS_DESCRIPTION), _by_roots(timed, roots))
     if to == TONIC:
@@ -126,9 +126,9 @@ def _pure(chord: SoundingChord, fixed: Mapping[str, Sequence[float]]) -> dict[Pi
     """The cents of the notes of a chord that is pure in itself, by pitch class; empty if the chord
     has no root. `fixed` has the notes that were tuned before, by id.
 
-    If its root may have two values (`_values`), the one is chosen with which more of the notes that
-    sound on from before keep their pitch; if both do as well, the one with which more notes agree
-    with the scale."""
+    If its root may have two values (`_values`), we take the value that lets more of the notes held
+    from an earlier chord keep their pitch; if both let as many, the value for which more notes
+    agree with the scale."""
     pitches = chord.pitches
     classes = {one for _pitch, one in pitches}
     root = chord_root(classes, pitches[0][1])

@@ -1,5 +1,5 @@
 """Computes the ladder of an exercise: for each key and voice, whether what the voice sings is in
-its range. A *rung* is one key of the ladder. `rule` has the rule by which this is decided."""
+its range. A *rung* is one key of the ladder. `rule` has the rule that decides this."""
 
 from __future__ import annotations
 

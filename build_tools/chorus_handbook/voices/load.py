@@ -31,7 +31,7 @@ class Load:
 
     keys: the number of these keys.
     seconds: for how long it sings, in all of them together.
-    cycles: how often its vocal folds close meanwhile.
+    cycles: how often its vocal folds close in that time.
     near: for each key of the ladder, for how many seconds the voice sings outside its comfortable
         range; 0 in keys that it cannot sing.
     waits: for how many seconds of one key others sing and this voice does not.
@@ -154,8 +154,8 @@ def _cycles_of(note: Note, midi: int, following: int | None, clock: Clock) -> fl
 
 
 def glide_cycles(start: float, end: float, seconds: float) -> float:
-    """The cycles of a glide of so many `seconds` whose pitch moves evenly from one MIDI number to
-    another. Frequency grows exponentially with pitch; this is its integral over time."""
+    """The cycles of a glide that lasts `seconds` and whose pitch moves evenly from one MIDI number
+    to another. Frequency grows exponentially with pitch; this is its integral over time."""
     first, last = hertz(start), hertz(end)
     return seconds * (first if first == last else (last - first) / log(last / first))
 

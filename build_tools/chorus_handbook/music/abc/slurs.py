@@ -43,8 +43,8 @@ class WrittenSlurs:
         self._begun.clear()
 
     def end(self, place: Place, last: WrittenNote | None) -> None:
-        """Read a ")" at `place`, by which a slur ends on `last`, the note before it (None if there
-        is none). A ")" that ends no slur is reported."""
+        """Read a ")" at `place`. It ends a slur on `last`, the note before it (None if there is
+        none). A ")" that ends no slur is reported."""
         earlier = [slur for slur in self._open if slur[1] is not last]
         if last and earlier and not self._begun:
             self._open.remove(earlier[-1])

@@ -113,7 +113,7 @@ class _DegreesReader:
         return self._words[line.place]
 
     def _put_together(self, header: Header, blocks: Sequence[Sequence[_Line]]) -> Score | None:
-        """Make the score of blocks, each of which is a list of its lines."""
+        """Make the score of these blocks; each is a list of its lines."""
         result: list[Block] = []
         layouts: list[LineLayout] = []  # of the lines of a block; for `_first_bar`, the one before
         for block in blocks:

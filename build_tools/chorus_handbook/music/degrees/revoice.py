@@ -33,7 +33,7 @@ def names_in(text: str) -> Iterator[str]:
 
 
 def revoice(text: str, revoicing: Revoicing) -> str:
-    """The text rewritten so that our voices sing the lines of theirs, as `revoicing` says. In
+    """The text rewritten so that our voices sing the lines of their voices, as `revoicing` says. In
     `degrees` every voice sings in its own octave; where a line has to sound in another octave, an
     `octave:` line says so."""
     octaves = _octaves(text, revoicing)
@@ -56,7 +56,7 @@ def _octaves(text: str, revoicing: Revoicing) -> str:
     sorted_text, _ = read_lines(notation.text, notation.place, line_names(theirs))
     header, _ = read_header(sorted_text.headers, theirs)
     named = {v for name in names_in(text) for v in revoicing.theirs_of(name) or ()}
-    needed = {}  # by voice of ours, the octave in which it has to sing
+    needed = {}  # maps each of our voices to the octave in which it has to sing
     for voice in (name for name in theirs.voices if name in named):
         octave = header.octaves.get(voice, theirs.voices[voice].octave)
         needed[revoicing.voices[voice]] = octave + revoicing.octaves.get(voice, 0)

@@ -62,8 +62,8 @@ class TokenError:
 
 
 def bar_error(word: str) -> TokenError | None:
-    """What is wrong with a token that contains "|" and more. None if it is a bar line that only
-    touches something else."""
+    """What is wrong with a token that contains "|" but is not a bar line. None if it is a bar line
+    that only touches something else."""
     if set(word) == {"|"}:
         return TokenError(
             f"{shown(word)} is more than one bar line.",

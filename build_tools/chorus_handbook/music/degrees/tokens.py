@@ -111,7 +111,7 @@ def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
 
 def _read_word(word: str, at: Place) -> list[tuple[Token | TokenError, Place]]:
     """Read a run of characters without spaces that begins at `at`. Returns the tokens in it, each
-    with its place; before what could not be read, there is an error."""
+    with its place. What cannot be read gives an error, then the token that takes its place."""
     if word == "|":
         return [(BarLine(at), at)]
     if "|" not in word:

@@ -35,8 +35,8 @@ _NAMESPACE = re.compile(r"\{[^}'\s]*\}")
 
 
 class ScoreFileError(Exception):
-    """A score file cannot be read. `message` and `hint` are for the author, `code` is that of the
-    problem, and `at` is the place in the file (None for the whole file)."""
+    """A score file cannot be read. `message` and `hint` are for the author, `code` is the problem's
+    code, and `at` is the place in the file (None for the whole file)."""
 
     def __init__(
         self,

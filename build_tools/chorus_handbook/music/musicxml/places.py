@@ -1,5 +1,5 @@
-"""Describes places in a MusicXML file for people: the bar and part as they see them in their
-notation editor, besides the line of the file."""
+"""Describes places in a MusicXML file for people: in addition to the line of the file, the bar and
+part as they see them in their notation editor."""
 
 from __future__ import annotations
 

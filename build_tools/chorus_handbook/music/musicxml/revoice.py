@@ -55,8 +55,8 @@ def _root(data: bytes) -> _Element:
 
 
 def _new_name(name: str, members: list[tuple[str, ...]], revoicing: Revoicing) -> str:
-    """The new name of a part called `name`. `members` has, for each name in its name, the voices of
-    theirs that it means."""
+    """The new name of a part called `name`, which may consist of several names. `members` has the
+    voices (of their chorus) that each of these means."""
     if len(members) > 1:
         return "\n".join("+".join(revoicing.voices[v] for v in names) for names in members)
     (singers,) = members
@@ -66,7 +66,8 @@ def _new_name(name: str, members: list[tuple[str, ...]], revoicing: Revoicing) -
 
 
 def _group_or_voice(singers: tuple[str, ...], revoicing: Revoicing) -> str:
-    """The name, in the chorus.yml of theirs, of one voice or of the group of these voices."""
+    """The name that the other chorus has, in its chorus.yml, for this one voice or for the group of
+    these voices; without such a group, their names joined with +."""
     if len(singers) == 1:
         return singers[0]
     theirs = revoicing.theirs
@@ -87,9 +88,9 @@ def _rename(root: _Element, part: str, new: str) -> None:
 
 def _move(part: _Element, singers: list[str], revoicing: Revoicing) -> None:
     """Move the notes of a part by octaves, and put it into the clef of its new voice, or of the
-    lowest of several. `singers` are the voices of theirs that sing it. If the part has one layer
-    (line of music) for each singer, each layer is moved by its own singer's octaves; otherwise all
-    are moved by the first singer's."""
+    lowest of several. `singers` are the voices of the other chorus that sing it. If the part has
+    one layer (line of music) for each singer, each layer is moved by its own singer's octaves;
+    otherwise all are moved by the first singer's."""
     layers = sorted({_layer(note) for note in part.iter("note") if note.find("pitch") is not None})
     singer_of = dict(zip(layers, singers, strict=True)) if len(layers) == len(singers) else {}
     for note in part.iter("note"):
