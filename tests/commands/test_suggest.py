@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
+from checked import Checked
+from chorus_handbook.commands.suggest import next_date
 from chorus_handbook.pipeline import check
 
 Run = Callable[..., tuple[int, str, str]]
@@ -40,11 +44,17 @@ def test_nothing_is_overwritten_and_a_dry_run_writes_nothing(project: Path, hand
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        (("--minutes", "1"), "make no warm-up that meets this: 1 minute (--minutes 1)"),
+        (("--minutes", "1"), "meets this: 1 minute (--minutes 1); 3 minutes are enough for it"),
         (("--minutes", "many"), "--minutes: write a number from 1 to 60"),
         (("--avoid", "low-tide"), "that meets this: without low-tide (--avoid low-tide)"),
         (("--avoid", "hum"), "that meets this: without hum (--avoid hum)"),
-        (("--avoid", "high-tide"), '--avoid: there is no exercise "high-tide". Did you mean "low-'),
+        (("--avoid", "high-tide"), 'there is nothing called "high-tide". Did you mean "low-tide"?'),
+        (("--avoid", "bodies"), "What may be avoided: exercises, by file or title; goals: "),
+        (("--avoid", "bodies"), "; manners of sounding: hum, calling; formations: circle"),
+        (("--second-block", "19:50"), "--second-block: only a concert has one; add --kind concert"),
+        (("--kind", "concert", "--second-block", "soon"), '--second-block: "soon" cannot be read'),
+        (("--kind", "concert", "--second-block", "19:32"), "19:32 is too early or too late; write"),
+        (("--leader", "a" * 70), "is too long for a name. Write at most 60 characters."),
         (("--keep", "hgih tide"), '--keep: there is no exercise "hgih tide".'),
         (("--lead-into", "resonanz"), 'there is no goal "resonanz". Did you mean "resonance"?'),
         (("--present", "sopranos"), 'no voice or group "sopranos". Did you mean "soprano"?'),
@@ -106,8 +116,9 @@ def test_a_day_that_is_past_and_a_log_that_cannot_be_are_said(project: Path, han
     assert code == 0 and "\ndate: 2126-12-12\nstarts: 19:30\nminutes: 8\n" in out  # a week later
     assert "first-night.md says what was sung, although its day has not come yet." in err
     assert "says that low-tide was left out, and that it reached C4; it counts as left out" in err
-    code, _, err = handbook(*words, "--date", "2020-01-02")
-    assert code == 0 and "For your information: Thursday 2 January 2020 is past." in err
+    code, out, err = handbook(*words, "--date", "2020-01-02")
+    assert (code, out) == (2, "") and err.count("\n") == 1
+    assert "Thursday 2 January 2020 is past, and a suggestion is for an evening to come" in err
 
 
 def test_a_stock_that_makes_no_warm_up_is_told(project: Path, handbook: Run) -> None:
@@ -119,3 +130,62 @@ def test_a_stock_that_makes_no_warm_up_is_told(project: Path, handbook: Run) -> 
     assert code == 2 and "one begins with an item for the body or the breath" in err
     file.unlink()
     assert handbook("--project", project, "suggest", *DATE)[0] == 2
+
+
+def test_the_fields_of_people_and_room_are_given_or_copied(project: Path, handbook: Run) -> None:
+    folder = project / "handbook" / "warmups"
+    folder.mkdir()
+    head = (
+        "title: First night\ndate: 2126-12-05\nstarts: 19:30\nminutes: 8\nleader: Ann\nroom: Loft\n"
+    )
+    text = f"---\n{head}items:\n  - exercise: low-tide\n---\n"
+    (folder / "2126-12-05-first-night.md").write_text(text, "utf-8")
+    words = ("--project", project, "suggest", "--dry-run", "--room", "Hall", "--pianist", "Bea")
+    code, out, _ = handbook(*words)
+    assert code == 0 and "\nleader: Ann\npianist: Bea\nroom: Hall\n" in out
+    code, out, _ = handbook(*words, "--leader", "")
+    assert code == 0 and "leader" not in out
+    plan = ("--project", project, "plan", "--title", "Third", "--exercise", "low-tide")
+    code, out, _ = handbook(*plan, "--room", "Hall")
+    assert code == 0 and "\nleader: Ann\nroom: Hall\n" in Path(out.strip()).read_text("utf-8")
+
+
+def test_a_week_after_the_last_one_that_is_past_is_the_next_such_day() -> None:
+    text = SimpleNamespace(front=SimpleNamespace(day=date(2026, 6, 4)))
+    for today, day in (
+        (date(2026, 6, 10), "2026-06-11"),
+        (date(2026, 6, 11), "2026-06-11"),
+        (date(2026, 9, 1), "2026-09-03"),
+    ):
+        assert next_date([text], today) == day  # type: ignore[list-item]
+    assert next_date([], date(2026, 9, 1)) is None
+
+
+CONCERT = ("suggest", "--dry-run", "--date", "2127-01-18", "--starts", "17:30", "--kind", "concert")
+
+
+def test_a_concert_has_two_blocks(demo: Checked, demo_project: Path, handbook: Run) -> None:
+    assert not demo.broken  # its records are made by now
+    words = ("--project", demo_project, *CONCERT, "--minutes", "18")
+    code, out, err = handbook(*words)
+    assert code == 0 and out.count("    at: 18:50\n") == 1  # as at the last concert
+    first, second = out.split("    at: 18:50\n")
+    assert first.count("  - exercise: ") > 4 and "if_time" not in second
+    assert "Again at 18:50, right before the concert:\n  0:00  " in err
+    code, out, err = handbook(*words, "--second-block", "19:10")
+    assert code == 0 and "    at: 19:10\n" in out
+    code, out, err = handbook(*words, "--second-block", "none")
+    assert code == 0 and "    at: " not in out and "say when it begins: --second-block" in err
+
+
+def test_what_a_director_may_not_expect_is_said(
+    demo: Checked, demo_project: Path, handbook: Run
+) -> None:
+    assert not demo.broken
+    words = ("--project", demo_project, "suggest", "--dry-run", "--date", "2127-01-16")
+    _, _, err = handbook(*words, "--kind", "short", "--minutes", "30", "--lead-into", "agility")
+    assert "a short warm-up usually takes 6 minutes at most, so this one takes 9 at most." in err
+    assert "weeks earlier, so this one is low and slow, as after a break" in err
+    assert 'Nothing is mainly for agility; "' in err and '" serves it by the way.' in err
+    code, out, _ = handbook(*words, "--avoid", "circle,reach", "--minutes", "20")
+    assert code == 0 and "formation: circle" not in out and "between-decks" not in out

@@ -53,6 +53,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--starts", help="the time of day, such as 19:30; else as the last one")
     parser.add_argument("--minutes", help="how long it may take; else as the last one")
     parser.add_argument("--kind", choices=get_args(Occasion), help="else weekly")
+    add_people_and_room(parser)
     source = parser.add_mutually_exclusive_group()
     source.add_argument(
         "--from-last", action="store_true", help="the exercises sung in the last warm-up"
@@ -61,6 +62,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     source.add_argument(
         "--exercise", action="append", metavar="NAME", help="may be given repeatedly"
     )
+
+
+def add_people_and_room(parser: argparse.ArgumentParser) -> None:
+    """Add the flags for the fields that `copied_fields` else takes from the last warm-up."""
+    parser.add_argument("--leader", metavar="NAME", help="who leads; else as in the last one")
+    parser.add_argument("--pianist", metavar="NAME", help="who plays; else as in the last one")
+    parser.add_argument("--room", help="where it is; else as in the last one")
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
@@ -90,7 +98,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         starts=given["starts"],
         minutes=given["minutes"],
         items=items,
-        further=copied_fields(options.kind, last),
+        further=copied_fields(options, last),
     )
     shown = shown_path(path, root)
     _, written, _, problems = read_written(WARM_UP, text, path.stem, shown)
@@ -152,13 +160,18 @@ def _items_for(slugs: Sequence[str], last: Text[WarmUpFields] | None) -> list[Ro
     return [usual.get(slug) or RoutineItem(exercise=slug) for slug in slugs]
 
 
-def copied_fields(kind: str | None, last: Text[WarmUpFields] | None) -> list[tuple[str, str]]:
-    """Further fields of the new warm-up, as names and values: its kind, and those copied from the
-    last one. `kind` is the occasion that the options name, if any."""
-    fields = [("kind", kind)] if kind and kind != "weekly" else []
-    if last and kind in (None, "weekly"):
-        names = ("leader", "pianist", "room")
-        fields += [(name, text) for name in names if (text := getattr(last.front, name))]
+def copied_fields(
+    options: argparse.Namespace, last: Text[WarmUpFields] | None
+) -> list[tuple[str, str]]:
+    """Further fields of the new warm-up, as names and values: its kind, and who leads, who plays
+    and where it is. What `options` do not say of these is copied from the last warm-up, if this one
+    is weekly."""
+    fields = [("kind", options.kind)] if options.kind and options.kind != "weekly" else []
+    for name in ("leader", "pianist", "room"):
+        given = getattr(options, name)
+        usual = getattr(last.front, name) if last and options.kind in (None, "weekly") else None
+        text = usual if given is None else given.strip()  # an empty text leaves the field out
+        fields += [(name, text)] if text else []
     return fields
 
 

@@ -5,45 +5,38 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any, get_args
 
 from chorus_handbook import report
-from chorus_handbook.commands.days import named_day
+from chorus_handbook.commands.days import named_day, read_day
 from chorus_handbook.commands.files import write_new
-from chorus_handbook.commands.plan import copied_fields, evening_questions
+from chorus_handbook.commands.plan import add_people_and_room, copied_fields, evening_questions
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.questions import Known, answers
 from chorus_handbook.commands.suggest_request import read_request
+from chorus_handbook.commands.suggest_words import explanation, impossible, worth_knowing
 from chorus_handbook.commands.usage import number_from
 from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.reading import read_written
 from chorus_handbook.entries.warm_up import WARM_UP, Occasion, WarmUpFields
-from chorus_handbook.pages.swap_words import reason_words as reason_phrase
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.names import as_name
 from chorus_handbook.warmups import check_warm_ups
-from chorus_handbook.warmups.clock import timetable, total
 from chorus_handbook.warmups.draft import COPIED, Value, draft
-from chorus_handbook.warmups.running_order import MINUTE, SECOND
-from chorus_handbook.warmups.suggesting import NothingRightError, Suggestion, conflict, suggest
-from chorus_handbook.warmups.suggesting.candidates import Stock, as_text
+from chorus_handbook.warmups.rotation import WEEK
+from chorus_handbook.warmups.suggesting import NothingRightError, Suggestion, suggest
 from chorus_handbook.warmups.suggesting.finishing import cut_order, join_in
-from chorus_handbook.warmups.suggesting.reasons import reason_words, reasons_for
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.suggesting.stock import contradictions, stock_before
-from chorus_handbook.warmups.swaps import swaps
 from chorus_handbook.warmups.texts import warm_ups_in
-from chorus_handbook.warmups.tonight import Tonight
 
 SUMMARY = "Write the file of the best warm-up for an evening, with the reasons for each choice"
 
-#: How many exercises to name that could stand in the place of another.
-_MOST_SWAPS = 2
 #: The largest number for --seed.
 _LARGEST_SEED = 9999
 
@@ -54,10 +47,20 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--starts", help="the time of day, such as 19:30; else as the last one")
     parser.add_argument("--title")
     parser.add_argument("--kind", choices=get_args(Occasion), help="else weekly")
+    parser.add_argument(
+        "--second-block",
+        metavar="TIME",
+        help="when a concert's warm-up goes on, right before the concert; else as at the last one",
+    )
+    add_people_and_room(parser)
     for flag, metavar, text in (
         ("--lead-into", "GOAL", "a goal of the music that follows"),
         ("--keep", "EXERCISE", "an exercise that is in it"),
-        ("--avoid", "NAME", "an exercise, a goal or a manner of sounding that is not in it"),
+        (
+            "--avoid",
+            "NAME",
+            "what is not in it: an exercise, goal, family, manner or formation",
+        ),
         ("--present", "VOICE", "a voice or group that is there; else everybody"),
         ("--few", "VOICE", "a voice with one or two singers"),
         ("--there", "HOURS", 'when a voice comes or leaves, such as "bass from 19:40"'),
@@ -88,12 +91,16 @@ def run(project: Project, options: argparse.Namespace) -> int:
         print("handbook suggest: fix these files first.", file=sys.stderr)
         return 1
     warm_ups = warm_ups_in(book.texts)
+    today = date.today()
+    if options.date is None:
+        options.date = next_date(warm_ups, today)
+    _refuse_past(options.date, today)
     questions = [replace(one, optional=True) for one in evening_questions(warm_ups, options.kind)]
     evening = answers(options, Known(vocabulary, book.entries, book.root), questions)
     request = read_request(options, evening, book)
-    for sentence in contradictions(warm_ups, date.today()):
-        print(f"For your information: {sentence}", file=sys.stderr)
     stock = stock_before(request.day, book.exercises, chorus, vocabulary, warm_ups)
+    for sentence in (*contradictions(warm_ups, today), *worth_knowing(request, stock)):
+        print(f"For your information: {sentence}", file=sys.stderr)
     try:
         suggestion = suggest(request, stock)
     except NothingRightError as gone:
@@ -102,14 +109,15 @@ def run(project: Project, options: argparse.Namespace) -> int:
             "minutes, or for another --seed"
         ) from gone
     if suggestion is None:
-        raise WrongUsageError(_impossible(request, stock))
+        raise WrongUsageError(impossible(request, stock))
     text = _file_text(evening, options, request, suggestion, warm_ups)
     path = book.root / WARM_UP.page(f"{evening['date']}-{as_name(evening['title']) or 'warm-up'}")
     problems = _problems(text, path.stem, shown_path(path, book.root), book)
     if errors := [problem for problem in problems if problem.severity == "error"]:
         first = errors[0]  # may be in the file of another warm-up on that day
-        raise WrongUsageError(f"{first.place.path}: {first.message} {first.hint}")
-    for line in _explanation(request, suggestion, stock):
+        where = "" if first.place.path == shown_path(path, book.root) else f"{first.place.path}: "
+        raise WrongUsageError(f"{where}{first.message} {first.hint}")
+    for line in explanation(request, suggestion, stock):
         print(line, file=sys.stderr)
     if problems:
         print(report.as_text(problems), file=sys.stderr)
@@ -121,22 +129,29 @@ def run(project: Project, options: argparse.Namespace) -> int:
     return 0
 
 
-def _impossible(request: Request, stock: Stock) -> str:
-    """The message that says why no warm-up meets the request."""
-    conflicting = conflict(request, stock)
-    if not conflicting:
-        return (
-            "the exercises of this handbook make no warm-up: one begins with an item for the body "
-            "or the breath, or a gentle one (impact 2), and something is sung. Add such exercises: "
-            "`handbook new`"
+def next_date(warm_ups: Sequence[Text[WarmUpFields]], today: date) -> str | None:
+    """A week after the last warm-up, or the first such day of the week from today on if that is
+    past; None if there is no warm-up."""
+    if not warm_ups:
+        return None
+    day = warm_ups[-1].front.day + timedelta(weeks=1)
+    if day < today:
+        day += timedelta(days=-(-(today - day).days // WEEK) * WEEK)
+    return day.isoformat()
+
+
+def _refuse_past(given: str | None, today: date) -> None:
+    """Raise WrongUsageError if the option --date names a day that is past. What cannot be read as a
+    day is told later, with the other questions."""
+    try:
+        day = read_day(given, today) if given else today
+    except ValueError:
+        return
+    if day < today:
+        raise WrongUsageError(
+            f"--date: {named_day(day)} is past, and a suggestion is for an evening to come; "
+            "`handbook plan` also writes the file of a warm-up that has been sung"
         )
-    words = [one.words for one in conflicting]
-    if len(words) == 1:
-        return f"the exercises of this handbook make no warm-up that meets this: {words[0]}"
-    return (
-        f"these wishes do not go together: {', '.join(words[:-1])} and {words[-1]}. Give up any "
-        "one of them, and there is a warm-up"
-    )
 
 
 def _file_text(
@@ -147,7 +162,7 @@ def _file_text(
     warm_ups: Sequence[Text[WarmUpFields]],
 ) -> str:
     """The text of the warm-up's file."""
-    cut = cut_order(suggestion.choices, suggestion.order, request)
+    cut = cut_order(suggestion.blocks[0], suggestion.order, request)
     items = [
         one.candidate.written.model_copy(
             update={"if_time": cut.index(place) + 1 if place in cut else None}
@@ -155,7 +170,7 @@ def _file_text(
         for place, one in enumerate(suggestion.choices)
     ]
     last = warm_ups[-1] if warm_ups else None
-    further: list[tuple[str, Value]] = [*copied_fields(options.kind, last)]
+    further: list[tuple[str, Value]] = [*copied_fields(options, last)]
     music: dict[str, str | Sequence[str]] = {}
     if options.piece:
         music["piece"] = options.piece
@@ -177,7 +192,7 @@ def _file_text(
         minutes=evening["minutes"],
         items=items,
         further=further,
-        item_fields=(*COPIED, "if_time"),
+        item_fields=("at", *COPIED, "if_time"),
     )
 
 
@@ -191,42 +206,3 @@ def _problems(text: str, slug: str, shown: str, book: Handbook) -> list[Problem]
         for texts in (book.texts, [*book.texts, written])
     )
     return [problem for problem in after if problem not in before]
-
-
-def _explanation(request: Request, suggestion: Suggestion, stock: Stock) -> Iterator[str]:
-    """The lines that say what was chosen, and why."""
-    order, choices = suggestion.order, suggestion.choices
-    time = total(order.items) / MINUTE
-    yield f"Suggested for {named_day(request.day)}: {time:.0f} of {request.minutes:g} minutes."
-    tonight = Tonight(
-        as_text(request, [one.candidate.written for one in choices]),
-        stock.numbers,
-        stock.chorus,
-        stock.vocabulary,
-        stock.log,
-    )
-    for place, (item, slot) in enumerate(zip(order.items, timetable(order.items), strict=True)):
-        words = [
-            reason_words(reason, stock.vocabulary)
-            for reason in reasons_for(place, choices, request)
-        ]
-        minute, second = divmod(slot.begins // SECOND, 60)
-        yield f"{minute:3}:{second:02}  {item.title} ({item.slug}): {'; '.join(words)}."
-        goal = stock.vocabulary.goals[item.main_goal].label
-        if not item.keep and (instead := [*_swaps(tonight, place, goal)][:_MOST_SWAPS]):
-            yield f"        or {' or '.join(instead)}"
-    solution = suggestion.solution
-    if solution.proven:
-        yield "No other choice of these exercises is worth more by our weights."
-    else:
-        yield f"Another choice could be worth more by {100 * solution.gap:.1f} % at most."
-
-
-def _swaps(tonight: Tonight, place: int, goal: str) -> Iterator[str]:
-    """What could stand there instead, each with its strongest reason. `goal` is the label of the
-    item's main goal."""
-    order = tonight.order(tonight.items)
-    own = tonight.candidate(tonight.items[place], order.items[place].there)
-    for swap in swaps(order, place, own, tonight.candidates(tonight.items, place)):
-        keys = f" in {swap.keys}" if swap.keys else ""
-        yield f"{swap.item.slug}{keys} ({reason_phrase(swap.reasons[0], goal)})"

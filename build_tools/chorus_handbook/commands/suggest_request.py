@@ -6,15 +6,22 @@ import argparse
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
+from math import ceil
 from typing import Any
 
+from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.commands.exercise_names import read_exercises
+from chorus_handbook.commands.nearest import nearest, or_one_of
 from chorus_handbook.commands.project import WrongUsageError
 from chorus_handbook.commands.questions import Known
-from chorus_handbook.entries.warm_up import read_there
+from chorus_handbook.entries.model import Text
+from chorus_handbook.entries.warm_up import DAY, WarmUpFields, read_clock, read_there
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.problems import did_you_mean
+from chorus_handbook.warmups.clock import time_of_day
+from chorus_handbook.warmups.running_order import MINUTE
 from chorus_handbook.warmups.suggesting.request import Request
+from chorus_handbook.warmups.texts import warm_ups_in
 
 
 def read_request(
@@ -25,16 +32,8 @@ def read_request(
     vocabulary, chorus = book.config.vocabulary, book.config.chorus
     assert vocabulary is not None and chorus is not None
     goals = {name: goal.label for name, goal in vocabulary.goals.items()}
-    soundings = {name: manner.label for name, manner in vocabulary.soundings.items()}
     known = Known(vocabulary, book.entries, book.root)
-    avoid: dict[str, list[str]] = {"avoid": [], "avoid_goals": [], "avoid_soundings": []}
-    for word in _split(options.avoid):
-        if goal := _find(word, goals):
-            avoid["avoid_goals"].append(goal)
-        elif manner := _find(word, soundings):
-            avoid["avoid_soundings"].append(manner)
-        else:
-            avoid["avoid"].append(_exercise("--avoid", word, known, [*goals, *soundings]))
+    avoided = _avoided(_split(options.avoid), known)
     voices = [*chorus.voices, *chorus.groups, "all"]
     there = dict(_read_hours(one, voices) for one in options.there or ())
     return Request(
@@ -46,15 +45,104 @@ def read_request(
             "--lead-into", options.lead_into, lambda one: _find(one, goals), "goal", goals
         ),
         keep=tuple(
-            dict.fromkeys(_exercise("--keep", word, known, ()) for word in _split(options.keep))
+            dict.fromkeys(_exercise("--keep", word, known) for word in _split(options.keep))
         ),
-        **{name: tuple(dict.fromkeys(words)) for name, words in avoid.items()},
+        avoid=avoided["avoid"],
+        avoid_goals=avoided["avoid_goals"],
+        avoid_families=avoided["avoid_families"],
+        avoid_soundings=avoided["avoid_soundings"],
+        avoid_formations=avoided["avoid_formations"],
         present=_voices("--present", options.present, voices),
         few=_voices("--few", options.few, voices),
         there=there,
         tired=options.tired,
         seed=options.seed,
+        again=_second_block(options, evening, warm_ups_in(book.texts)),
     )
+
+
+def _avoidable(vocabulary: Vocabulary) -> dict[str, tuple[str, dict[str, str]]]:
+    """What `--avoid` may name besides exercises: for each field of a request, what it is called,
+    and its names with their labels."""
+    families = sorted({goal.family for goal in vocabulary.goals.values() if goal.family})
+    return {
+        "avoid_goals": ("goals", {name: one.label for name, one in vocabulary.goals.items()}),
+        "avoid_families": ("families of goals", {name: name for name in families}),
+        "avoid_soundings": (
+            "manners of sounding",
+            {name: one.label for name, one in vocabulary.soundings.items()},
+        ),
+        "avoid_formations": (
+            "formations",
+            {name: one.label for name, one in vocabulary.formations.items()},
+        ),
+    }
+
+
+def _avoided(words: Sequence[str], known: Known) -> Mapping[str, tuple[str, ...]]:
+    """What `--avoid` names, by the field of a request. Raises WrongUsageError for a word that is
+    none of it; the message says what may be avoided."""
+    kinds = _avoidable(known.vocabulary)
+    found: dict[str, list[str]] = {name: [] for name in ("avoid", *kinds)}
+    for word in words:
+        named = [(name, one) for name, (_, all_) in kinds.items() if (one := _find(word, all_))]
+        try:
+            name, one = named[0] if named else ("avoid", read_exercises(word, known)[0])
+        except ValueError as mistake:
+            raise WrongUsageError(_not_avoidable(word, known)) from mistake
+        found[name].append(one)
+    return {name: tuple(dict.fromkeys(words)) for name, words in found.items()}
+
+
+def _not_avoidable(word: str, known: Known) -> str:
+    """The message for a word after `--avoid` that names nothing."""
+    kinds = _avoidable(known.vocabulary).values()
+    names = {one: [label] for _, labels in kinds for one, label in labels.items()}
+    for entry in known.entries.entries:
+        names[entry.slug] = [entry.front.title, entry.front.plain or ""]
+    lists = "; ".join(f"{noun}: {', '.join(labels)}" for noun, labels in kinds if labels)
+    near = or_one_of(nearest(word, names))
+    return (
+        f'--avoid: there is nothing called "{word}".{near} What may be avoided: exercises, by file '
+        f"or title; {lists}"
+    )
+
+
+def _second_block(
+    options: argparse.Namespace, evening: Mapping[str, Any], warm_ups: Sequence[Text[WarmUpFields]]
+) -> str:
+    """When a second block begins; empty if there is none. If the options do not say, it is as long
+    after the start as before the last concert. Raises WrongUsageError."""
+    given = options.second_block
+    if given is None:
+        return _as_last_concert(evening, warm_ups) if options.kind == "concert" else ""
+    if options.kind != "concert":
+        raise WrongUsageError("--second-block: only a concert has one; add --kind concert")
+    if given.strip() == "none":
+        return ""
+    try:
+        wait = (read_clock(given.strip()) - read_clock(evening["starts"])) % DAY
+    except ValueError as mistake:
+        raise WrongUsageError(f'--second-block: {mistake}, or "none"') from mistake
+    if not evening["minutes"] <= wait < DAY // 2:
+        first = time_of_day(read_clock(evening["starts"]), ceil(evening["minutes"]) * MINUTE)
+        raise WrongUsageError(
+            f"--second-block: {given.strip()} is too early or too late; write a time from {first} "
+            "on, when the first block is over"
+        )
+    return str(given.strip())
+
+
+def _as_last_concert(evening: Mapping[str, Any], warm_ups: Sequence[Text[WarmUpFields]]) -> str:
+    """When the second block begins, as before the last concert that had one; empty if none had, or
+    if the first block would not be over."""
+    for text in reversed(warm_ups):
+        waits = [wait for one in text.front.items if (wait := text.front.minutes_until(one))]
+        if text.front.kind == "concert" and text.front.date < evening["date"] and waits:
+            if waits[0] < evening["minutes"]:
+                return ""
+            return time_of_day(read_clock(evening["starts"]), waits[0] * MINUTE)
+    return ""
 
 
 def _split(given: Sequence[str] | None) -> list[str]:
@@ -98,13 +186,12 @@ def _voices(flag: str, given: Sequence[str] | None, voices: Sequence[str]) -> tu
     )
 
 
-def _exercise(flag: str, word: str, known: Known, others: Sequence[str]) -> str:
-    """The slug of an exercise. `others` are names of other things that might be meant."""
+def _exercise(flag: str, word: str, known: Known) -> str:
+    """The slug of an exercise. Raises WrongUsageError if there is none of this name."""
     try:
         return read_exercises(word, known)[0]
     except ValueError as mistake:
-        guess = did_you_mean(word, others)
-        raise WrongUsageError(f"{flag}: {mistake}{guess}") from mistake
+        raise WrongUsageError(f"{flag}: {mistake}") from mistake
 
 
 def _read_hours(text: str, voices: Sequence[str]) -> tuple[str, str]:

@@ -24,7 +24,7 @@ from chorus_handbook.warmups.checks.running import TOO_MANY_WEEKS
 from chorus_handbook.warmups.checks.seated import check_seated
 from chorus_handbook.warmups.checks.strong import LONGEST as LONGEST_STRONG
 from chorus_handbook.warmups.checks.voices import check_voices
-from chorus_handbook.warmups.planning import IN_PLACE, order_of, voices_there
+from chorus_handbook.warmups.planning import order_of, voices_there
 from chorus_handbook.warmups.rotation import Log, in_window
 from chorus_handbook.warmups.running_order import MINUTE, SECOND, PlannedItem, RunningOrder
 from chorus_handbook.warmups.suggesting.demands import (
@@ -40,11 +40,14 @@ from chorus_handbook.warmups.suggesting.demands import (
 )
 from chorus_handbook.warmups.suggesting.key_runs import key_runs
 from chorus_handbook.warmups.suggesting.request import Request
+from chorus_handbook.warmups.suggesting.wanted import is_wanted, other_formation
 
 #: The checks that look at each item by itself.
 _ITEM_CHECKS = (check_voices, check_occasion, check_phrases, check_seated, check_parts)
 #: The highest impact when voices are tired or after a break: light singing.
 _TIRED_IMPACT = 3
+#: The highest impact right before a concert. Source: common practice (voices are warm by then).
+_CALM_IMPACT = 3
 #: Kinds of warm-ups in which nobody is taken to the edge of a range (our choice).
 _GENTLE_KINDS = frozenset({"seated", "children", "outdoor"})
 #: After this many days without a warm-up a chorus begins again low and slow: with no item of a
@@ -177,16 +180,8 @@ def candidates(request: Request, stock: Stock) -> list[Candidate]:
     """All candidates for a request, sorted by exercise."""
     found: list[Candidate] = []
     moments = phases(request, stock.chorus)
-    unwanted = {*request.avoid_goals}
-    for slug, exercise in sorted(stock.exercises.items()):
-        front = exercise.front
-        if slug in request.avoid or unwanted & {*front.goals}:
-            continue
-        if front.sounding in request.avoid_soundings:
-            continue
-        if front.moment == "after" and slug not in request.keep:
-            continue  # it is for after singing, and a warm-up comes before
-        if _on_chairs(request, stock, exercise):
+    for _, exercise in sorted(stock.exercises.items()):
+        if not is_wanted(exercise, request, stock.vocabulary):
             continue
         for number, phase in enumerate(moments):
             if not phase.present:
@@ -194,14 +189,6 @@ def candidates(request: Request, stock: Stock) -> list[Candidate]:
             late = {voice for voice, comes in arrivals(moments) if comes == number}
             found += _of_exercise(request, stock, exercise, phase, number, late)
     return found
-
-
-def _on_chairs(request: Request, stock: Stock, exercise: Exercise) -> bool:
-    """Whether everyone would have to sit down just for this exercise. Such exercises are left out
-    unless the request asks for them (our choice)."""
-    shown = stock.vocabulary.formations.get(exercise.front.formation or "")
-    sits = bool(shown and shown.diagram == "seated")
-    return sits and request.kind not in IN_PLACE and exercise.slug not in request.keep
 
 
 def _of_exercise(
@@ -227,7 +214,8 @@ def _of_exercise(
     runs = key_runs(exercise, numbers, phase.present, gently=gently, most=most, low=low)
     for place, keys in enumerate(runs):
         keep = stock.kept.get(slug) if request.kind != "children" else None  # another group
-        written = WarmUpItem(exercise=slug, keys=keys, keep=keep)
+        stand = other_formation(front, request, stock.vocabulary)
+        written = WarmUpItem(exercise=slug, keys=keys, keep=keep, formation=stand)
         item = _planned(request, stock, phase, written)
         if item is not None and in_parts_and_hard(item) and item.length < _TIME_FOR_PARTS * MINUTE:
             written = written.model_copy(update={"minutes": _TIME_FOR_PARTS})
@@ -324,6 +312,8 @@ def comfortable(chorus: Chorus) -> Mapping[str, tuple[int, int]]:
 def _allowed(request: Request, item: PlannedItem) -> bool:
     """Whether the request, the length of strong singing, and the log let an item be chosen."""
     if request.tired and item.impact > _TIRED_IMPACT:
+        return False
+    if request.right_before and item.impact > _CALM_IMPACT:
         return False
     if item.impact == 5 and item.sound > LONGEST_STRONG:
         return False

@@ -120,7 +120,7 @@ def choices_for(
     for candidate in candidates:
         suits = stages_of(candidate, stock.vocabulary, request.kind)
         for place, stage in enumerate(choices.places):
-            welcoming = stage == Stage.WELCOME and candidate.welcomes
+            welcoming = stage == Stage.WELCOME and candidate.welcomes and not candidate.item.keep
             opens = kept_stage(candidate.item) == Stage.BODY
             if request.tired and stage != Stage.CLOSE and not is_quiet(candidate.item):
                 continue

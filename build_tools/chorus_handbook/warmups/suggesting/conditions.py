@@ -13,7 +13,7 @@ from chorus_handbook.warmups.checks.body import PREPARED_IMPACT
 from chorus_handbook.warmups.checks.harmony import IMPACT, LINES
 from chorus_handbook.warmups.checks.leaps import FIFTH
 from chorus_handbook.warmups.checks.leaps import NEEDED as NEEDED_FOR_LEAPS
-from chorus_handbook.warmups.checks.occasion import FIRST_BLOCK_SINGING
+from chorus_handbook.warmups.checks.occasion import FIRST_BLOCK_SINGING, LATER_BLOCK_SINGING
 from chorus_handbook.warmups.checks.stillness import MOST_STILL
 from chorus_handbook.warmups.checks.strong import NEEDED, NEEDED_IF_STRONG, NEEDED_IN_SHORT
 from chorus_handbook.warmups.clock import BETWEEN, CHANGE, END
@@ -51,7 +51,8 @@ def add_conditions(choices: Choices) -> None:
     add_arrivals(choices)
     if choices.request.kind == "concert":
         singing = {one.column: one.item.singing for one in choices.all}
-        choices.program.at_most(singing, FIRST_BLOCK_SINGING)
+        most = LATER_BLOCK_SINGING if choices.request.right_before else FIRST_BLOCK_SINGING
+        choices.program.at_most(singing, most)
     if choices.request.kind == "children":
         _children(choices)
 
@@ -78,7 +79,7 @@ def _shape(choices: Choices) -> None:
         program.at_most(dict.fromkeys(columns, 1), 1)
     for slug in request.keep:
         program.at_least(dict.fromkeys(slugs.get(slug, []), 1), 1)
-    for goal in request.goals:
+    for goal in () if request.right_before else request.goals:
         serving = [one.column for one in choices.all if goal in one.candidate.goals]
         program.at_least(dict.fromkeys(serving, 1), 1)
     program.at_least(dict.fromkeys(choices.of(lambda item: item.impact > 1), 1), 1)

@@ -15,7 +15,7 @@ _LIVELY = frozenset({"agility", "rhythm", "energy"})
 #: The formations, by their pictures, on which no exercise depends: in an arc, in a circle, in rows
 #: or scattered it is sung much the same. Pairs, a square with a section on each side, and chairs
 #: are part of an exercise. Source: common practice; which are which is our choice.
-_ANY_OF = frozenset({"arc", "circle", "rows", "scattered"})
+ANY_FORMATION = frozenset({"arc", "circle", "rows", "scattered"})
 #: How many of an exercise's first goals say what it is like (our choice: the others are minor).
 _TELLING = 2
 #: The highest impact and the highest level of an exercise with which a voice can begin to sing.
@@ -28,7 +28,7 @@ HARD = 3
 def depends_on_formation(formation: str | None, vocabulary: Vocabulary) -> bool:
     """Whether an exercise with this formation depends on it."""
     shown = vocabulary.formations.get(formation or "")
-    return bool(shown and shown.diagram not in _ANY_OF)
+    return bool(shown and shown.diagram not in ANY_FORMATION)
 
 
 def is_quick(goals: Sequence[str], vocabulary: Vocabulary) -> bool:

@@ -32,6 +32,8 @@ _PAIRS = "facing-pairs"
 
 def most_walks(request: Request) -> int:
     """How often the chorus may change its formation."""
+    if request.right_before:
+        return 0
     brief = request.minutes <= _SHORT and request.kind != "children"
     return _WALKS_IN_SHORT if brief else _WALKS
 

@@ -51,8 +51,9 @@ def _goals(choices: Choices) -> None:
         second = program.amount(POINT * weights.MAIN_GOAL_AGAIN)
         program.implies([first, second], main)
         _once(choices, also, weights.ALSO_GOAL)
-        again = program.amount(POINT * weights.GOAL_AGAIN, high=2)
-        program.at_most({again: 1} | dict.fromkeys([*main, *also], -1), -1)
+        if not choices.request.right_before:  # else there may be no such item at all
+            again = program.amount(POINT * weights.GOAL_AGAIN, high=2)
+            program.at_most({again: 1} | dict.fromkeys([*main, *also], -1), -1)
     late = {Stage.CLOSE, before_close(choices.places)}
     leading = [
         one.column for one in choices.all if one.stage in late and {*one.candidate.goals} & {*goals}

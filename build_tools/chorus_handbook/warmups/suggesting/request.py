@@ -15,6 +15,9 @@ from chorus_handbook.entries.warm_up import Occasion
 
 #: The longest time that a warm-up may have at all, in minutes.
 LONGEST = 60.0
+#: The longest second block of a concert's warm-up, in minutes, and what part of the whole it is at
+#: most. Source: common practice (two or three minutes of singing); the part is our choice.
+_SECOND_BLOCK, _SECOND_PART = 5.0, 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +28,13 @@ class Request:
     goals: the goals of the music that follows, by name. Each must be a goal of at least one item.
     keep, avoid: the slugs of exercises that must be in the warm-up, and of those that must not.
         `avoid_goals`, `avoid_soundings`: no item may have one of these goals, or be sung in one of
-        these manners.
+        these manners. `avoid_families`: no item may be mainly for a goal of one of these families.
+        `avoid_formations`: nobody may have to stand like that.
     present, few, there: as in the file of a warm-up.
     tired: whether voices are tired, or colds are going round.
     seed: a number other than 0 gives another suggestion that is nearly as good.
+    again: the time of day at which a second block begins, right before a concert; else empty.
+    right_before: whether this is such a second block by itself.
     """
 
     day: date
@@ -40,11 +46,25 @@ class Request:
     avoid: tuple[str, ...] = ()
     avoid_goals: tuple[str, ...] = ()
     avoid_soundings: tuple[str, ...] = ()
+    avoid_families: tuple[str, ...] = ()
+    avoid_formations: tuple[str, ...] = ()
     present: tuple[str, ...] = ()
     few: tuple[str, ...] = ()
     there: Mapping[str, str] = field(default_factory=dict)
     tired: bool = False
     seed: int = 0
+    again: str = ""
+    right_before: bool = False
+
+    def second_block(self) -> Request | None:
+        """The second block as a request of its own; None if there is none."""
+        if not self.again:
+            return None
+        minutes = min(_SECOND_BLOCK, self.minutes / _SECOND_PART)
+        keep: tuple[str, ...] = ()  # what must be sung is sung in the first block
+        return replace(
+            self, starts=self.again, minutes=minutes, keep=keep, again="", right_before=True
+        )
 
 
 class Wish(NamedTuple):
@@ -69,10 +89,14 @@ def wishes(request: Request) -> Iterator[Wish]:
         yield Wish(f"only {only} (--present)", lambda one: replace(one, present=()))
     for name, flag in (
         *(("avoid", "--avoid"), ("avoid_goals", "--avoid"), ("avoid_soundings", "--avoid")),
+        *(("avoid_families", "--avoid"), ("avoid_formations", "--avoid")),
         *(("keep", "--keep"), ("goals", "--lead-into")),
     ):
         for word in getattr(request, name):
             yield Wish(_words(flag, word), _without(name, word))
+    if request.again:
+        words = f"a second block at {request.again} (--second-block {request.again})"
+        yield Wish(words, lambda one: replace(one, again=""))
     if request.kind != "weekly":
         words = f"{request.kind} (--kind {request.kind})"
         yield Wish(words, lambda one: replace(one, kind="weekly"))

@@ -1,0 +1,137 @@
+"""What `handbook suggest` says: what was chosen and why, what is worth knowing of the evening, and
+why there is no warm-up for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from chorus_handbook.commands.days import named_day
+from chorus_handbook.pages.swap_words import reason_words as reason_phrase
+from chorus_handbook.warmups.checks.length import LONGEST
+from chorus_handbook.warmups.clock import timetable, total
+from chorus_handbook.warmups.rotation import WEEK
+from chorus_handbook.warmups.running_order import MINUTE, SECOND
+from chorus_handbook.warmups.suggesting import Suggestion, conflict, shortest
+from chorus_handbook.warmups.suggesting.candidates import Stock, as_text, longest
+from chorus_handbook.warmups.suggesting.reasons import reason_words, reasons_for
+from chorus_handbook.warmups.suggesting.request import Request
+from chorus_handbook.warmups.swaps import swaps
+from chorus_handbook.warmups.tonight import Tonight
+
+#: How many exercises to name that could stand in the place of another.
+_MOST_SWAPS = 2
+
+
+def worth_knowing(request: Request, stock: Stock) -> Iterator[str]:
+    """What a suggestion takes from the log or leaves out that a director may not expect, a sentence
+    each."""
+    day = request.day.toordinal()
+    if stock.last is not None and stock.after_break(day):
+        weeks = (day - stock.last) // WEEK
+        yield (
+            f"the last warm-up before it is {weeks} weeks earlier, so this one is low and slow, as "
+            "after a break; if there are others between, write their files first."
+        )
+    if longest(request) < request.minutes * MINUTE:
+        usual, most = LONGEST[request.kind] / MINUTE, longest(request) / MINUTE
+        yield (
+            f"{_an(request.kind)} warm-up usually takes {usual:g} minutes at most, so this one "
+            f"takes {most:g} at most."
+        )
+    if request.kind == "concert" and not request.again:
+        yield (
+            "a concert's warm-up often has a second block right before the concert; say when it "
+            "begins: --second-block 18:50."
+        )
+
+
+def _an(kind: str) -> str:
+    return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
+
+
+def impossible(request: Request, stock: Stock) -> str:
+    """The message that says why no warm-up meets the request."""
+    conflicting = conflict(request, stock)
+    if not conflicting:
+        return (
+            "the exercises of this handbook make no warm-up: one begins with an item for the body "
+            "or the breath, or a gentle one (impact 2), and something is sung. Add such exercises: "
+            "`handbook new`"
+        )
+    words = [one.words for one in conflicting]
+    time = any("--minutes" in word for word in words)
+    enough = shortest(request, stock) if time else None
+    instead = f"; {enough} minutes are enough for it" if enough else ""
+    if len(words) == 1:
+        return (
+            f"the exercises of this handbook make no warm-up that meets this: {words[0]}{instead}"
+        )
+    return (
+        f"these wishes do not go together: {', '.join(words[:-1])} and {words[-1]}. Give up any "
+        f"one of them, and there is a warm-up{instead}"
+    )
+
+
+def explanation(request: Request, suggestion: Suggestion, stock: Stock) -> Iterator[str]:
+    """The lines that say what was chosen, and why."""
+    order = suggestion.order
+    time = total(order.items) / MINUTE
+    yield f"Suggested for {named_day(request.day)}: {time:.0f} of {request.minutes:g} minutes."
+    tonight = Tonight(
+        as_text(request, [one.candidate.written for one in suggestion.choices]),
+        stock.numbers,
+        stock.chorus,
+        stock.vocabulary,
+        stock.log,
+    )
+    slots, number = timetable(order.items), 0
+    for block in suggestion.blocks:
+        asked = request
+        if number:
+            yield f"Again at {request.again}, right before the concert:"
+            asked = request.second_block() or request
+        begins = slots[number].begins
+        for place in range(len(block)):
+            item = order.items[number]
+            words = [
+                reason_words(reason, stock.vocabulary)
+                for reason in reasons_for(place, block, asked)
+            ]
+            minute, second = divmod((slots[number].begins - begins) // SECOND, 60)
+            yield f"{minute:3}:{second:02}  {item.title} ({item.slug}): {'; '.join(words)}."
+            goal = stock.vocabulary.goals[item.main_goal].label
+            if not item.keep and (instead := [*_swaps(tonight, number, goal)][:_MOST_SWAPS]):
+                yield f"        or {' or '.join(instead)}"
+            number += 1
+    yield from _by_the_way(request, suggestion, stock)
+    solution = suggestion.solution
+    if solution.proven:
+        yield "No other choice of these exercises is worth more by our weights."
+    else:
+        yield f"Another choice could be worth more by {100 * solution.gap:.1f} % at most."
+
+
+def _by_the_way(request: Request, suggestion: Suggestion, stock: Stock) -> Iterator[str]:
+    """A line for each goal of the music that no item is mainly for."""
+    for goal in request.goals:
+        if any(one.item.main_goal == goal for one in suggestion.choices):
+            continue
+        titles = dict.fromkeys(
+            f'"{one.item.title}"' for one in suggestion.choices if goal in one.candidate.goals
+        )
+        label = stock.vocabulary.goals[goal].label
+        yield f"Nothing is mainly for {label.lower()}; {_listed([*titles])} serves it by the way."
+
+
+def _listed(titles: Sequence[str]) -> str:
+    return titles[0] if len(titles) == 1 else f"each of {', '.join(titles[:-1])} and {titles[-1]}"
+
+
+def _swaps(tonight: Tonight, place: int, goal: str) -> Iterator[str]:
+    """What could stand there instead, each with its strongest reason. `goal` is the label of the
+    item's main goal."""
+    order = tonight.order(tonight.items)
+    own = tonight.candidate(tonight.items[place], order.items[place].there)
+    for swap in swaps(order, place, own, tonight.candidates(tonight.items, place)):
+        keys = f" in {swap.keys}" if swap.keys else ""
+        yield f"{swap.item.slug}{keys} ({reason_phrase(swap.reasons[0], goal)})"
