@@ -40,8 +40,21 @@ def test_a_number_leads_to_the_exercises_that_it_counts(demo: Checked) -> None:
             assert bool(named) == ((impact == 0) != bool(others)), (one.goal, number)
             shown = f"goals={one.goal}&amp;impact={number}" in single
             assert shown == (impact == 1), (one.goal, number)
+    fewest = re.findall(
+        r'goals=([^"&]*)">[^<]* (\d+)</a>', page.content.partition("Nothing for")[0]
+    )
+    counted = sorted(
+        (sum(goal in row["goals"] for row in rows.values()), goal) for goal in vocabulary.goals
+    )
+    assert sorted((int(n), goal) for goal, n in fewest) == counted[: len(fewest)]
+    assert 5 <= len(fewest) <= 10 and counted[len(fewest)][0] > counted[len(fewest) - 1][0]
     never = re.findall(r'<li><a href="\.\./exercises/([^/]*)/">', page.content)
     assert len(never) == len(rows) - 2 and not sung & {*never}
+
+
+def test_goals_that_are_served_alike_are_no_gap(demo: Checked) -> None:
+    assert find_gaps(demo.views.rows, [], None).fewest() == ()
+    assert find_gaps(demo.views.rows, ["blend", "diction"], None).fewest() == ()  # 17 of both
 
 
 def test_names_are_text_and_no_log_is_no_list(demo: Checked) -> None:

@@ -39,6 +39,8 @@ def _lines(gaps: Gaps) -> Iterator[str]:
         for one in gaps.goals
     ]
     yield table([[*head, "all"], *rows])
+    if fewest := gaps.fewest():
+        yield f"Fewest exercises: {', '.join(f'{one.goal} {one.count}' for one in fewest)}"
     for count, words in ((0, "No exercise"), (1, "One exercise only")):
         if goals := gaps.goals_having(count):
             yield f"{words}: {', '.join(goals)}"

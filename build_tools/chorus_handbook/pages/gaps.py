@@ -59,6 +59,11 @@ def gaps_page(gaps: Gaps, titles: Mapping[str, str], vocabulary: Vocabulary) -> 
                 gaps.count,
             )
         ],
+        fewest=[
+            (vocabulary.goals[one.goal].label, link(GAPS, FIND) + query({"goals": [one.goal]}), n)
+            for one in gaps.fewest()
+            if (n := one.count)  # of the others, "Nothing for" tells
+        ],
         tables=[
             _table("impact", _("Goals by impact"), impacts, by_impact, vocabulary),
             _table("level", _("Goals by how soon they are learned"), levels, by_level, vocabulary),

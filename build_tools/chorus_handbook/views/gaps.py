@@ -47,6 +47,14 @@ class Gaps:
         """The goals that this number of exercises serve."""
         return tuple(one.goal for one in self.goals if one.count == count)
 
+    def fewest(self) -> tuple[GoalGaps, ...]:
+        """The quarter of the goals with the fewest exercises, and those with as many, the fewest
+        first; empty where that would be more than half of all."""
+        by_count = sorted(self.goals, key=lambda one: one.count)
+        most = by_count[(len(by_count) - 1) // 4].count if by_count else 0
+        found = tuple(one for one in by_count if one.count <= most)
+        return found if 2 * len(found) <= len(by_count) else ()
+
 
 def find_gaps(rows: Mapping[str, Row], goals: Iterable[str], sung: Collection[str] | None) -> Gaps:
     """The gaps of exercises with these rows, by slug. `sung` are the slugs of those that were ever
