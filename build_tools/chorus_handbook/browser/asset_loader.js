@@ -73,7 +73,7 @@ class Cached {
     this.result = null;
   }
 
-  /** @returns {Promise<T>} */
+  /** The result, requested at the first call. @returns {Promise<T>} */
   get() {
     this.result ??= this.request().catch((reason) => {
       this.result = null;

@@ -19,12 +19,12 @@ export class Countdown {
     return this.since !== null;
   }
 
-  /** @param {number} now in milliseconds, by any clock that never goes back; the same in all methods */
+  /** Starts the countdown, or lets it go on. @param {number} now in milliseconds, by any clock that never goes back; the same in all methods */
   start(now) {
     this.since ??= now;
   }
 
-  /** @param {number} now */
+  /** Pauses the countdown. @param {number} now */
   pause(now) {
     this.left = this.remaining(now);
     this.since = null;

@@ -31,7 +31,7 @@ export function withDay(plan, { days, warm_ups = [] }) {
   return { ...plan, date: new Date(day * DAY_MS).toISOString().slice(0, 10) };
 }
 
-/** A date as the list of drafts has it: "10 Dec"; empty without one. @param {string} date */
+/** A date as the list of drafts has it: "10 Dec"; "" without a date. @param {string} date */
 export function shortDate(date) {
   if (!date) return "";
   const form = new Intl.DateTimeFormat(language() === "en" ? "en-GB" : language(), { day: "numeric", month: "short", timeZone: "UTC" });

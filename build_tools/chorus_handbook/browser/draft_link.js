@@ -102,7 +102,7 @@ function fieldsOf(names, text) {
   return { fields, count, damaged };
 }
 
-/** @param {string} text such as "bass:D3" @returns {Record<string, string>} */
+/** An object with one field, from a name and a text. @param {string} text such as "bass:D3" @returns {Record<string, string>} */
 function pairOf(text) {
   const [name, rest = ""] = text.split(/:(.*)/s);
   return { [name]: rest };

@@ -1,5 +1,5 @@
 // @ts-check
-/** A draft given away: as a link that holds all of it, or as the file of a warm-up. */
+/** Passes a draft on: as a link that contains all of it, or as the file of a warm-up. */
 
 import { fileName, fileText } from "./draft_file.js";
 import { written } from "./draft_link.js";
@@ -9,7 +9,7 @@ import { gettext } from "./words.js";
 
 const MINUTE_MS = 60_000;
 
-/** Shows the link to a plan in a field, and copies it. @param {HTMLElement} row @param {Plan} plan @returns {Promise<string>} what to tell */
+/** Shows the link to a plan, and copies it if the browser lets it. @param {HTMLElement} row with the field for the link @param {Plan} plan @returns {Promise<string>} what to tell the reader */
 export async function share(row, plan) {
   const link = `${location.origin}${location.pathname}#${written(plan)}`;
   const field = /** @type {HTMLInputElement} */ (row.querySelector("[name=link]"));
@@ -24,7 +24,7 @@ export async function share(row, plan) {
   }
 }
 
-/** Saves a plan as a file. @param {Plan} plan @param {Planning} planning @returns {string} what to tell */
+/** Saves a plan as a file. @param {Plan} plan @param {Planning} planning @returns {string} what to tell the reader */
 export function save(plan, { warm_ups = [] }) {
   const link = document.createElement("a");
   link.href = URL.createObjectURL(new Blob([fileText(plan)], { type: "text/markdown" }));

@@ -16,6 +16,7 @@ import { gettext } from "./words.js";
 /** The role that each quick choice gives the singer's part. @type {Record<QuickChoice, Role>} */
 const ROLE_OF_PART = { all: "as set", louder: "in front", only: "alone", others: "silent", echo: "alone" };
 
+/** How loud each voice of an exercise is. */
 export class Mix {
   /** @param {string[]} names */
   constructor(names) {

@@ -193,7 +193,7 @@ export function setUp(box) {
     });
   }
 
-  /** @param {unknown} reason */
+  /** Tells the reader that something could not be loaded. @param {unknown} reason */
   function failed(reason) {
     console.warn("own range", reason);
     document.documentElement.classList.remove("hb-range-stored");

@@ -56,13 +56,14 @@ export class NoteTone {
     this.timer = 0;
   }
 
-  /** @param {number} midi */
+  /** Sounds a note for `NOTE_SECONDS`. @param {number} midi */
   sound(midi) {
     clearTimeout(this.timer);
     this.chord.sound([midi]);
     this.timer = setTimeout(() => this.chord.end(), NOTE_SECONDS * 1000);
   }
 
+  /** Ends the note. */
   end() {
     clearTimeout(this.timer);
     this.chord.end();
@@ -70,12 +71,12 @@ export class NoteTone {
 }
 
 /**
- * Asks for the lowest note, then for the highest.
- * @param {HTMLElement} panel
+ * Looks for the lowest comfortable note, then for the highest.
+ * @param {HTMLElement} panel with the buttons by which the singer answers
  * @param {NoteTone} tone
  * @param {number} start MIDI number of a note in the middle of the voice
- * @param {[lowest: number, highest: number]} reach
- * @param {(lowest: number, highest: number) => void} found
+ * @param {[lowest: number, highest: number]} reach the notes that can be chosen
+ * @param {(lowest: number, highest: number) => void} found called with both notes
  */
 export function findRange(panel, tone, start, reach, found) {
   const status = panel.querySelector("[role=status]");
@@ -83,6 +84,7 @@ export function findRange(panel, tone, start, reach, found) {
   /** @type {number | null} */
   let lowest = null;
 
+  /** Sounds a note and asks whether it is comfortable. */
   function ask() {
     const note = { note: noteName(search.note) };
     const down = gettext("Sing down to your lowest comfortable note, softly. Listen to {note}, then sing it. Was it comfortable?", note);
@@ -91,7 +93,7 @@ export function findRange(panel, tone, start, reach, found) {
     tone.sound(search.note);
   }
 
-  /** @param {string} text */
+  /** Ends the search. @param {string} text what the singer is told */
   function close(text) {
     tone.end();
     panel.onclick = null;
@@ -99,7 +101,7 @@ export function findRange(panel, tone, start, reach, found) {
     if (status) status.textContent = text;
   }
 
-  /** @param {boolean} comfortable */
+  /** Goes on after an answer. @param {boolean} comfortable */
   function take(comfortable) {
     const next = answered(search, comfortable, reach);
     if (!("found" in next)) search = next;

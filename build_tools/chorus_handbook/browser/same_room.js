@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The dated warm-ups of the handbook that a draft meets: in the same room at the same time, by the
- * rule of `warmups/same_room.py`, or on the same day.
+ * Finds the warm-ups of the handbook that are in the same room at the same time as a draft, by the rule of
+ * `warmups/same_room.py`, and others on the same day.
  */
 
 import { clockOf } from "./attendance.js";
@@ -11,7 +11,7 @@ import { gettext } from "./words.js";
 /** @import { Sentences } from "./finding_sentences.js" */
 /** @import { DatedWarmUp, Plan, Planning } from "./planning.js" */
 
-/** When and where something is. @typedef {{date: string, starts: string, minutes: number, room?: string}} TimeAndPlace */
+/** When and where a warm-up is. @typedef {{date: string, starts: string, minutes: number, room?: string}} TimeAndPlace */
 
 const DAY = 24 * 60;
 
@@ -25,17 +25,17 @@ function roomOf({ room = "" }) {
   return room.normalize("NFKC").toUpperCase().replace(/\s+/gu, "");
 }
 
-/** In minutes since the first day. @param {TimeAndPlace} when */
+/** When a warm-up begins, in minutes since 1 January 1970. @param {TimeAndPlace} when */
 function begins({ date, starts }) {
   return dayNumber(date) * DAY + clockOf(starts);
 }
 
-/** The other warm-ups of the handbook; a draft of one of them is to take its place. @param {Plan} plan @param {Planning} planning @returns {DatedWarmUp[]} */
+/** The warm-ups of the handbook, without the one of which the draft is a new version. @param {Plan} plan @param {Planning} planning @returns {DatedWarmUp[]} */
 function others(plan, { warm_ups = [] }) {
   return warm_ups.filter(({ file }) => file !== plan.file);
 }
 
-/** What is wrong if others are in the same room at the same time. @param {Plan} plan @param {Planning} planning @returns {Sentences[]} */
+/** Sentences about each warm-up that is in the same room at the same time as the draft. @param {Plan} plan @param {Planning} planning @returns {Sentences[]} */
 export function clashes(plan, planning) {
   return others(plan, planning)
     .filter((one) => meet(plan, one))
@@ -47,7 +47,7 @@ export function clashes(plan, planning) {
     }));
 }
 
-/** What else there is on the day of a draft, a sentence for each. @param {Plan} plan @param {Planning} planning @returns {string[]} */
+/** A sentence about each other warm-up on the day of the draft. @param {Plan} plan @param {Planning} planning @returns {string[]} */
 export function sameDay(plan, planning) {
   return others(plan, planning)
     .filter((one) => one.date === plan.date && !meet(plan, one))

@@ -24,7 +24,7 @@ export class Tonight {
     this.planning = planning;
   }
 
-  /** @returns {Item[]} the items as they are written */
+  /** The items as they are written in the plan. @returns {Item[]} */
   get items() {
     return this.plan.items;
   }

@@ -9,7 +9,7 @@ export class WakeLock {
     document.addEventListener("visibilitychange", () => void this.hold());
   }
 
-  /** @param {boolean} awake whether the screen is to stay on */
+  /** Keeps the screen on, or lets it switch off again. @param {boolean} awake whether it is to stay on */
   keep(awake) {
     this.awake = awake;
     if (awake) void this.hold();

@@ -69,7 +69,7 @@ export const RULES = {
     },
     "extremes": {
       "code": "warmup-extremes",
-      "message": "{item} takes {notes}: outside the comfortable range, and more than {interval} beyond any note sung before.",
+      "message": "{item} takes {notes}: outside the comfortable range, and more than {interval} beyond any note that the voice has sung earlier in this warm-up.",
       "hint": "Begin it in a key nearer the middle, or put a hum, a trill or a glide before it that comes within {interval} of that note."
     },
     "leap": {
@@ -139,7 +139,7 @@ export const RULES = {
     "formation": {
       "code": "warmup-formation",
       "message": "The formation changes {n} times, which takes {time}; the third change is before {item}.",
-      "hint": "Put items with the same formation next to each other, or have an item sung in the formation of the item before it: name that one under \"formation\"."
+      "hint": "Put items with the same formation next to each other, or have an item sung in the formation of the item before it: write that formation under \"formation\"."
     },
     "parts-missing": {
       "code": "warmup-parts",
@@ -148,23 +148,23 @@ export const RULES = {
     },
     "parts-alone": {
       "code": "warmup-parts",
-      "message": "{item} gives {voices} a line of its own, with one or two singers.",
+      "message": "{item} gives {voices} a line of its own, for which there are only one or two singers.",
       "hint": "Have them sing another line and say so under \"variation\", or choose an item in which they share a line with others."
     },
     "join-in": {
       "code": "warmup-join-in",
       "field": "join_in",
-      "message": "Latecomers join in after item {n} and meet {item} with cold voices.",
+      "message": "Latecomers join in after item {n}, so they begin with {item}, which is a lot for voices that have not sung yet.",
       "hint": "Let them in before an item of impact {impact} or less that can be sung at once, or move such an item there."
     },
     "arrival-one": {
       "code": "warmup-arrival",
-      "message": "{voices} comes {time} after the start, and the next item to sing is {item}.",
+      "message": "{voices} comes {time} after the start and then begins with {item}, which is a lot for voices that have not sung yet.",
       "hint": "Put an item of impact {impact} or less before it, or let those who come late hum along at first."
     },
     "arrival-several": {
       "code": "warmup-arrival",
-      "message": "{voices} come {time} after the start, and the next item to sing is {item}.",
+      "message": "{voices} come {time} after the start and then begin with {item}, which is a lot for voices that have not sung yet.",
       "hint": "Put an item of impact {impact} or less before it, or let those who come late hum along at first."
     },
     "length": {
@@ -218,13 +218,13 @@ export const RULES = {
     },
     "phrase": {
       "code": "warmup-phrase",
-      "message": "{item} has a phrase of {time}; {longest} are enough here.",
+      "message": "{item} has a phrase of {time}, which is long for this kind of warm-up; {longest} are enough.",
       "hint": "Choose an item with shorter phrases; or let singers breathe within the phrase, and answer this notice under \"answers\".",
       "page_hint": "Choose an item with shorter phrases, or let singers breathe within the phrase."
     },
     "seated": {
       "code": "warmup-seated",
-      "message": "{item} takes {notes}: above the comfortable range of those who sit, even two semitones lower.",
+      "message": "{item} takes {notes}: above the comfortable range of older singers, even if it is sung two semitones lower.",
       "hint": "Leave out its highest keys, under \"keys\"."
     },
     "from-above-none": {
@@ -234,7 +234,7 @@ export const RULES = {
     },
     "from-above-low": {
       "code": "warmup-from-above",
-      "message": "{item} takes {notes}: below the comfortable range, where children press.",
+      "message": "{item} takes {notes}: below the comfortable range, where children push their voices.",
       "hint": "Leave out its lowest keys, under \"keys\"."
     },
     "stillness": {

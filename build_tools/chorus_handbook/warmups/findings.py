@@ -118,6 +118,7 @@ def _in_words(order: RunningOrder, value: Value) -> str:
 
 
 def _named(order: RunningOrder, place: int, fact: str = "") -> str:
+    """The title of the item at `place`, with a fact about it (see `item`)."""
     one = order.items[place]
     facts = {"impact": f"impact {one.impact}", "level": f"level {one.level} ({one.status})"}
     return one.named(facts.get(fact, ""))

@@ -61,6 +61,7 @@ class _Shortening:
         self.codes_before = finding_codes(tonight.order(tonight.items))
 
     def result(self) -> Shortened:
+        """The warm-up after as many steps as are needed and safe."""
         items = dict(enumerate(self.tonight.items))
         items = self._without(items, self._optional())
         items = self._known(items)

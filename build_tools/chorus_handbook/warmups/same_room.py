@@ -3,7 +3,7 @@
 A warm-up must not begin before an earlier one in the same room has ended. Room names are compared
 without regard to capitals; all warm-ups without a room count as being in the same one. Source: our
 choice: two warm-ups at once are common in two rooms, but in one room they mean that a date or a
-time is wrong. `browser/same_room.js` holds a draft against the same rule.
+time is wrong. The page of a draft has the same rule (`browser/same_room.js`).
 """
 
 from __future__ import annotations
@@ -43,5 +43,5 @@ def _begins(text: Text[WarmUpFields]) -> int:
 
 
 def _ends(text: Text[WarmUpFields]) -> float:
-    """When it ends, in the same unit."""
+    """When a warm-up ends, in the same unit."""
     return _begins(text) + text.front.minutes

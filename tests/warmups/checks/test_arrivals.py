@@ -20,8 +20,8 @@ def found(*items: PlannedItem, minute: int = 3) -> list[str]:
 def test_nobody_comes_straight_into_full_singing() -> None:
     (message,) = found(TRILL, UNISON, ARPEGGIO)
     assert (
-        "Soprano comes 3 min after the start, and the next item to sing is "
-        '"Arpeggio" (item, impact 4)' in message
+        'Soprano comes 3 min after the start and then begins with "Arpeggio" (item, impact 4)'
+        in message
     )
     assert found(TRILL, UNISON, UNISON, ARPEGGIO) == []
 

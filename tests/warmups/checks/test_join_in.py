@@ -15,7 +15,7 @@ def found(*items: PlannedItem, after: int | None = 2) -> list[str]:
 
 def test_the_next_item_is_gentle() -> None:
     (message,) = found(TRILL, UNISON, ARPEGGIO)
-    assert 'after item 2 and meet "Arpeggio" (item, impact 4)' in message
+    assert 'after item 2, so they begin with "Arpeggio" (item, impact 4)' in message
     assert found(TRILL, UNISON, UNISON) == []
     assert found(TRILL, UNISON, ARPEGGIO, after=None) == []
 

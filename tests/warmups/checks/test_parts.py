@@ -25,7 +25,10 @@ def chord(parts: tuple[frozenset[str], ...], there: frozenset[str] = ALL) -> Pla
 
 def test_two_tenors_get_no_line_of_their_own() -> None:
     (message,) = found(chord(EACH), "tenor")
-    assert '"Chord" (item) gives Tenor a line of its own, with one or two singers' in message
+    assert (
+        '"Chord" (item) gives Tenor a line of its own, for which there are only one or two singers'
+        in message
+    )
     assert found(chord(EACH)) == []
 
 

@@ -34,7 +34,7 @@ _MOST_DEMAND = 1200
 #: The demand of the three steps of `opening_up` (a hum that opens, open vowels, a swell): more than
 #: that of impact 2 and less than that of impact 4.
 _ON_THE_WAY = (600, 630, 760)
-#: What quiet sound asks if it is not half-closed: more than a line and any span.
+#: Added to the demand of quiet sound that is not half-closed: more than any line and span add.
 _OPENED = 60
 
 
@@ -88,9 +88,9 @@ def _shape(choices: Choices) -> None:
 
 def _demand(candidate: Candidate) -> int:
     """How much an item asks of the singers: a number by which the items of a stage are ordered. Its
-    impact counts most, then the number of lines that move, then its span. Quiet sound in one line
-    that is not half-closed comes after what is. An item that is a step of `opening_up` is ordered
-    by that step and its span instead."""
+    impact counts most, then the number of lines that move, then its span; quiet sound in one line
+    asks more if it is not half-closed. An item that is a step of `opening_up` is ordered by that
+    step and its span instead."""
     item = candidate.item
     span = min(item.span, 29)
     if on_the_way := step(candidate):

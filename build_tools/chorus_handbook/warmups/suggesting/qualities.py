@@ -84,7 +84,7 @@ def _variety(choices: Choices, season: Season) -> None:
 
 
 def _new_between(choices: Choices) -> None:
-    """What is new has something before it and something after it."""
+    """Points against a new item at the very beginning or the very end."""
     program = choices.program
     first = program.amount(POINT * weights.NEW_FIRST)
     last = program.amount(POINT * weights.NEW_LAST)

@@ -58,8 +58,9 @@ _TIMES = {2: "second", 3: "third"}
 
 
 class Reason(NamedTuple):
-    """Why an item was chosen. `word` is a goal, a day, or what an item does in its place; `goal`
-    the goal that `word` has a place for; `number` a count."""
+    """Why an item was chosen. What the other fields hold depends on the code; `reason_words` makes
+    a phrase of them. `word`: a goal, a day, or what an item does in its place; `goal`: the goal
+    that is filled into `word` where it says {goal}; `number`: a count of weeks or times."""
 
     code: Code
     word: str = ""

@@ -106,11 +106,14 @@ def wishes(request: Request) -> Iterator[Wish]:
 
 
 def _words(flag: str, word: str) -> str:
+    """The words of a wish that an option asks for, such as "with low-tide (--keep low-tide)"."""
     verbs = {"--avoid": "without", "--keep": "with", "--lead-into": "leading into"}
     return f"{verbs[flag]} {word} ({flag} {word})"
 
 
 def _without(name: str, word: str) -> Callable[[Request], Request]:
+    """A function that takes `word` out of the field `name` of a request."""
+
     def drop(request: Request) -> Request:
         left = tuple(one for one in getattr(request, name) if one != word)
         return replace(request, **{name: left})  # type: ignore[arg-type]
@@ -119,6 +122,8 @@ def _without(name: str, word: str) -> Callable[[Request], Request]:
 
 
 def _without_there(voice: str) -> Callable[[Request], Request]:
+    """A function that takes the hours of a voice out of a request."""
+
     def drop(request: Request) -> Request:
         there = {name: hours for name, hours in request.there.items() if name != voice}
         return replace(request, there=there)

@@ -80,7 +80,8 @@ def is_settling(candidate: Candidate) -> bool:
 
 
 def was_learned(candidate: Candidate) -> bool:
-    """Whether it rests, and was sung often enough before to have been learned."""
+    """Whether a candidate has not been sung for weeks, but was sung often enough before that to
+    have been learned."""
     return candidate.item.status == "resting" and candidate.outings >= OFTEN
 
 
