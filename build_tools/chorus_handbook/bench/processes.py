@@ -10,9 +10,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-#: A program that starts a process and prints the time and memory that the system measured for it. A
-#: new process is counted with the memory of the one that starts it, so it must not be started by
-#: the benchmark itself, which is large; this program is small.
+#: A program that starts a process and prints the time and memory that the system measured for it.
+#: The system counts the memory of the program that starts a process as used by that process, too.
+#: So the benchmark itself, which is large, must not start it; this program is small.
 _STARTER = """
 import os, resource, subprocess, sys, time
 start = time.perf_counter()

@@ -3,8 +3,8 @@
 Groups, ids and classes are dropped, except the ids of notes. Lines of one thickness become one
 path, beams and other areas another. Glyphs (the shapes of note heads, clefs and so on) become
 references to a sprite that the whole page shares. The drawing looks the same, with two corrections:
-extender lines end before the next syllable and at the end of their system, and go on from the first
-note of the next; bar numbers are upright, above the start of the staff, clear of clef and bracket.
+bar numbers are upright, above the start of the staff, clear of clef and bracket; extender lines end
+before the next syllable, and lines that go on in the next system begin there at its first note.
 
 The SVG is read once from start to end, with regular expressions for the engraver's most common
 elements. This takes half the time of an XML parser. An unknown element is an error, so nothing is

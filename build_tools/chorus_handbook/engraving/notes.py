@@ -75,9 +75,9 @@ class OpenPitch:
 
 
 class StaffWriter:
-    """Writes staff number `n`, measure by measure, for every key at once: where a pitch belongs it
-    writes the sign `OPEN`, and appends an `OpenPitch` to `pitches`, from which the pitch follows in
-    each key. `words` and `accents` say whether syllables and accents are written."""
+    """Writes staff number `n`, measure by measure, for every key at once. In place of each pitch it
+    writes the sign `OPEN`, and appends an `OpenPitch` to `pitches`; from that the pitch in a key is
+    computed later. `words` and `accents` say whether syllables and accents are written."""
 
     def __init__(
         self,

@@ -200,8 +200,9 @@ def _level_to_remember(notes: Sequence[Note]) -> int:
 
 
 def _new_notes(degrees: Sequence[Degree]) -> int:
-    """How many notes are new. A note that is the same as the one before is not, nor are the notes
-    of a figure (three or more notes) that has been sung before, on any degree and in any rhythm.
+    """How many notes are new. A note that repeats the one before does not count as new, and neither
+    do the notes of a figure (three or more notes) that has been sung before, on any degree and in
+    any rhythm.
     Counting stops when there are more than a line of level 2 may have."""
     notes = [degree for degree, _ in groupby(degrees)]
     places: dict[tuple[object, ...], list[int]] = {}  # where each figure of three notes begins

@@ -64,6 +64,6 @@ class Revoicing:
         return "+".join(voices)
 
     def octaves_of(self, voices: Iterable[str]) -> int:
-        """By how many octaves to move a line that these voices of theirs sing: by as many as the
-        first of them, who sings it as it is written."""
+        """By how many octaves to move a line that these of their voices sing. The first of them
+        decides, because it sings the line as it is written."""
         return self.octaves.get(next(iter(voices)), 0)

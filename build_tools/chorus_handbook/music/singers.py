@@ -60,8 +60,8 @@ def called(text: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...
 
 
 def guess(name: str, chorus: Chorus) -> str:
-    """The name that was probably meant by `name`, which is unknown: the first voice that begins
-    with it if it is a single letter, or else "all" or the leader. Empty without a guess."""
+    """The name that was probably meant by the unknown `name`. For a single letter that is the first
+    voice that begins with it, otherwise "all" or the leader. Empty without a guess."""
     plain = name.strip().lower()
     if len(plain) == 1:
         return next((voice for voice in chorus.voices if voice.startswith(plain)), "")

@@ -1,5 +1,5 @@
-"""Shows singers what to practise at home: panels of the home page with the exercises to practise
-for the next warm-up and those that were sung last, and lines on an exercise's page that name the
+"""Shows singers what to practise at home. The home page has a panel with the exercises to practise
+for the next warm-up, and a panel with those that were sung last. The page of an exercise names the
 warm-ups for which it is to be practised.
 
 Which warm-up is the next depends on the day, so a page has all that are still to come, each with

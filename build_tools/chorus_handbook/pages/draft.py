@@ -1,7 +1,7 @@
 """Makes the page on which a reader puts a warm-up together (`browser/draft_page.js`).
 
-The page itself holds no exercise: what it needs to know of them it loads from planning.json, so
-that it need not be made again when an exercise changes.
+The page itself has no data of exercises; it loads them from planning.json. So it need not be made
+again when an exercise changes.
 """
 
 from __future__ import annotations

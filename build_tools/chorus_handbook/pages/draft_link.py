@@ -53,8 +53,8 @@ _ITEM = {
     "t": "top",
     "r": "remark",
 }
-#: What belongs to the one evening of a plan, and to no other that begins with it: its day, what was
-#: sung on it, its file, and what its author tells of it.
+#: What belongs to the evening of a plan, and not to a new plan that begins as a copy of it: the
+#: date, the log of what was sung, its file, and its author's text.
 _OF_ITS_EVENING = {"date", "file", "body", "sung", "top", "remark"}
 
 

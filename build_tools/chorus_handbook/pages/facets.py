@@ -148,8 +148,8 @@ def _counts(rows: Iterable[Row], field: str) -> Counter[str | int]:
 
 
 def _bounds(rows: Iterable[Row], field: str, plain: Iterable[int] = ()) -> Iterable[Choice]:
-    """A choice for each upper bound: for each number that an exercise has in the field, and for
-    those of the `plain` numbers (in the field's unit) that are below the highest of these."""
+    """A choice for each upper bound. The bounds are the numbers that exercises have in the field,
+    and those of the `plain` numbers (in the field's unit) that are below the highest of them."""
     unit, count = FIELDS[field].unit, 0
     counts = _counts(rows, field)
     offered = {n * SCALE[unit] for n in plain}

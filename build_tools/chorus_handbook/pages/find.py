@@ -73,5 +73,5 @@ def _groups(facet: Facet) -> list[tuple[str, list[object]]]:
 
 
 def _first(facet: Facet, group: str) -> int:
-    """The place of the first choice under this heading."""
+    """The index of the first choice under this heading."""
     return next(place for place, one in enumerate(facet.choices) if one.group == group)

@@ -15,7 +15,7 @@ class Kin:
 
     def __init__(self, stock: Mapping[str, Exercise]) -> None:
         self._stock = stock
-        #: For each exercise, those that lead to it, and those that call it related.
+        #: For each exercise, the exercises that lead to it, and the exercises that call it related.
         self._before: dict[str, list[str]] = {}
         self._alike: dict[str, list[str]] = {}
         for slug, exercise in stock.items():

@@ -1,9 +1,9 @@
 """Makes planning.json, from which the browser plans a warm-up and checks its order.
 
 Only the page on which a warm-up is put together loads it. It has the numbers of every exercise
-(`records/planning_numbers.py`), the voices with what is comfortable for them, the words of the
-vocabulary that a plan uses, the days on which each exercise was sung, and when and where the dated
-warm-ups are. `VERSION` is raised when a field is removed or changes its meaning.
+(`records/planning_numbers.py`), the comfortable range of each voice, the words of the vocabulary
+that a plan uses, the days on which each exercise was sung, and the time and room of each dated
+warm-up. `VERSION` is raised when a field is removed or changes its meaning.
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""Shows for how long each voice sings, is near its limits, and waits while others sing (its load),
-in a warm-up or in a month of them: as a table for pages, and as lines for the terminal."""
+"""Shows the load of each voice in a warm-up, or in a month of them: for how long it sings, is near
+its limits, and waits while others sing. There is a table for pages, and lines for the terminal."""
 
 from __future__ import annotations
 

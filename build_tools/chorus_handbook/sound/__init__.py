@@ -62,8 +62,8 @@ LoadFile = Callable[[], bytes]
 
 @dataclass(frozen=True, slots=True)
 class Tracks:
-    """Functions that load the practice tracks of a site: those of `voices` by the slug of the
-    exercise and the name of the voice, those of `routines` by the slug of the routine."""
+    """Functions that load the practice tracks of a site. `voices` has them by the slug of the
+    exercise, then by the name of the voice; `routines` by the slug of the routine."""
 
     voices: Mapping[str, Mapping[str, LoadFile]] = field(default_factory=dict)
     routines: Mapping[str, LoadFile] = field(default_factory=dict)

@@ -7,7 +7,7 @@ the same pitch that begin together, amplitudes are added; for all others, powers
 count.
 
 Two factors make a sound softer or louder: the level of its event, which comes from dynamics, and
-the level of its voice in the mix, such as that of a voice in the background.
+the level of its voice in the mix, which is lower for a voice in the background.
 """
 
 from __future__ import annotations

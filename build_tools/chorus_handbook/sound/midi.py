@@ -168,8 +168,8 @@ class _Singer:
             yield from self._glides(sound)
 
     def _attacks(self, voice: TimedVoice) -> Iterator[tuple[TimedNote, ...]]:
-        """The sounds of a voice (`TimedVoice.sounds`): each is an attack with the notes that glides
-        join to it. A sound whose glides cannot be written as a pitch bend is split into its
+        """The sounds of a voice (`TimedVoice.sounds`): each is an attack with the notes into which
+        it glides. A sound whose glides cannot be written as a pitch bend is split into its
         notes."""
         for sound in voice.sounds:
             if len(sound) == 1 or self._bends_of(sound) is not None:

@@ -202,9 +202,10 @@ class _Run:
     def _sound(
         self, key: int, begin: int, voice: str, chain: Sequence[_Note], following: _Note | None
     ) -> Iterator[Event]:
-        """The events of one sound: of the note that begins a `chain`, with the notes that glides
-        join to it, and of its grace notes. `following` is the note after the chain, if there is
-        one; `key` is the index of the key, `begin` the tick at which the pass begins."""
+        """The events of one sound, and of the grace notes before it. A sound is a `chain` of notes,
+        each gliding into the next; most chains have one note. `following` is the note after the
+        chain, if there is one; `key` is the index of the key, `begin` the tick at which the pass
+        begins."""
         note, last = chain[0], chain[-1]
         event = Event(begin + note["at"], note["length"], "note", key, voice, note["id"])
         event = replace(event, level=note["level"])

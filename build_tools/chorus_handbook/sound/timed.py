@@ -105,7 +105,7 @@ class TimedVoice:
 
     @property
     def sounds(self) -> Iterator[tuple[TimedNote, ...]]:
-        """The notes grouped into sounds: each attack with the notes that glides join to it."""
+        """The notes grouped into sounds: each attack with the notes into which it glides."""
         begins = [n for n, note in enumerate(self.notes) if not note.joined]
         for start, end in zip_longest(begins, begins[1:]):
             yield self.notes[start:end]

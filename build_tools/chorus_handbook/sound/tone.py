@@ -7,9 +7,9 @@ partials are weak and fade first, as on a struck string. Low fundamentals are we
 piano, so that a phone without bass still plays a bass line. Each partial fades in two stages,
 quickly and then slowly. All values are our own, chosen by measuring; no instrument was recorded.
 
-A tone is computed for a few seconds only. From the start of its *loop* it does not fade any more,
-and the end of the loop continues at its start without a seam, so that player and tracks can repeat
-the loop for as long as a note lasts. A short ending follows the loop.
+A tone is computed for a few seconds only. It has a *loop*, in which it does not fade, and whose end
+continues at its start without a seam. So player and tracks can repeat the loop for as long as a
+note lasts. A short ending follows the loop.
 """
 
 from __future__ import annotations

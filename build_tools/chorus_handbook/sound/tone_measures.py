@@ -35,8 +35,8 @@ _AUDIBLE = 0.05
 
 def tone_power(sound: Samples, rate: int, loop: tuple[int, int] | None) -> list[float]:
     """The K-weighted mean square (ITU-R BS.1770) of a tone in each window after its attack
-    (`loudness.windows` of the shared facts), and last that of its loop (first and last sample), 0
-    if it has none."""
+    (`loudness.windows` of the shared facts); the last number is that of its `loop` (first and last
+    sample), or 0 if it has none."""
     import numpy as np
 
     heard = _weighted(sound, rate)

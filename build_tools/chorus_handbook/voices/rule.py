@@ -53,8 +53,8 @@ class Reach:
 
 @dataclass(frozen=True, slots=True)
 class Compass:
-    """The range of a voice in MIDI numbers: from where to where it is comfortable, how far it ever
-    sings (its limits), and how far hums, trills and glides may go (its extended range)."""
+    """The range of a voice in MIDI numbers: where it is comfortable, how far it ever sings (its
+    limits), and how far hums, trills and glides may go (its extended range)."""
 
     comfortable_low: int
     comfortable_high: int

@@ -28,8 +28,8 @@ _LOCRIAN, _LOCRIAN_FIFTHS = "locrian", -5
 _EXPLICIT = "explicit"
 #: The words that may follow a tonic; of each, the first three letters are enough.
 _WORDS = (*MODE_NAMES, _LOCRIAN, _EXPLICIT)
-#: Each mode by its first three letters: its name in a `Score` (None for Locrian), and how many
-#: fifths its signature is away from that of the major key on the same tonic. A key with
+#: Each mode by its first three letters: its name in a `Score` (None for Locrian), and how many more
+#: sharps its signature has than the major key on the same tonic (negative: fewer). A key with
 #: "explicit" has no such signature; it counts as major if several modes are equally near.
 _MODES: dict[str, tuple[ModeName | None, int]] = {
     **{name[:3]: (mode, MODES[mode].fifths) for name, mode in MODE_NAMES.items()},

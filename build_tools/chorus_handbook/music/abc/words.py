@@ -5,8 +5,8 @@ are; several `w:` lines in a row are verses. Notes without a `w:` have no syllab
 tied notes takes a syllable or a sign, as in the standard, so the second needs `_` or `*`. Three
 dots at the end, which extend the last syllable to the last note, are our own addition.
 
-`music/lyrics.py` does most of the work: it turns words into *slots*, each of which is what one note
-gets (a syllable, or a sign such as `_` or `*`), and lays the slots under the notes.
+`music/lyrics.py` does most of the work: it turns words into *slots* and lays these under the notes.
+A slot is what one note gets: a syllable, or a sign such as `_` or `*`.
 """
 
 from __future__ import annotations

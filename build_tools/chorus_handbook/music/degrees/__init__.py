@@ -50,8 +50,8 @@ def read_degrees(
 
 @dataclass(frozen=True, slots=True)
 class _Line:
-    """A line of music that has been read: the line itself, who sings it, its notes, and each line
-    of words for it with what it says."""
+    """A line of music that has been read: the line as text, who sings it, its notes, and its lines
+    of words, each as text and as read."""
 
     named: NamedLine
     singers: Singers

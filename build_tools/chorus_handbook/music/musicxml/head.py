@@ -74,8 +74,8 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
     untransposed = [p for p in parts if not any(a.find("transpose") is not None for a in p)]
     attributes = next(iter(untransposed or parts), [])
     key = next((key for a in attributes for key in a.iterfind("key")), None)
-    # If any bar has a free combination of sharps and flats, take that one, so that it is reported:
-    # it cannot be transposed to other keys.
+    # If a key signature in any bar is a free combination of sharps and flats, take that one, so
+    # that it is reported: it cannot be transposed to other keys.
     key = next((k for k in root.iter("key") if k.find("fifths") is None), key)
     time = next((time for a in attributes for time in a.iterfind("time")), None)
     transpose = next((element for a in attributes for element in a.iterfind("transpose")), None)

@@ -2,8 +2,8 @@
 and the checks find notes in the drawing.
 
 A written note is one note element of the file. It is not always one note of the score: in a repeat,
-and on a line that several voices share, it is sung as several notes, and of tied written notes all
-are sung as one note. So there are three ids:
+and on a line that several voices share, it is sung as several notes; and several written notes that
+are tied are sung as one. So there are three ids:
 
 - the *written id*, under which the reader keeps a note element (`WrittenNote.id`);
 - the id of a note of the score (`Note.id`);

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 def names_in(data: bytes, revoicing: Revoicing) -> Iterator[str]:
-    """The names of those of their voices that have a part in the file. Raises ScoreFileError."""
+    """Which of their voices have a part in the file, by name. Raises ScoreFileError."""
     for name, _ in part_names(_root(data)).values():
         for singers in singers_named(name, revoicing.theirs) or ():
             yield from singers
@@ -28,8 +28,8 @@ def names_in(data: bytes, revoicing: Revoicing) -> Iterator[str]:
 
 def revoice(data: bytes, revoicing: Revoicing) -> bytes:
     """The MusicXML document with the parts of their voices given to ours, as `revoicing` says: each
-    part is renamed, moved by octaves if need be, and put into the clef of its new voice. Parts that
-    no voice of theirs sings stay as they are. Raises ScoreFileError."""
+    part is renamed, moved by octaves if necessary, and put into the clef of its new voice. Parts
+    that none of their voices sings stay as they are. Raises ScoreFileError."""
     from lxml import etree  # late: only handbooks with score files need it
 
     root = _root(data)
