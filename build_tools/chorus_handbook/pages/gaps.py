@@ -60,9 +60,12 @@ def gaps_page(gaps: Gaps, titles: Mapping[str, str], vocabulary: Vocabulary) -> 
             )
         ],
         fewest=[
-            (vocabulary.goals[one.goal].label, link(GAPS, FIND) + query({"goals": [one.goal]}), n)
+            (
+                vocabulary.goals[one.goal].label,
+                link(GAPS, FIND) + query({"goals": [one.goal]}),
+                one.count,
+            )
             for one in gaps.fewest()
-            if (n := one.count)  # of the others, "Nothing for" tells
         ],
         tables=[
             _table("impact", _("Goals by impact"), impacts, by_impact, vocabulary),

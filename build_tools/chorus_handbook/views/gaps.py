@@ -48,9 +48,10 @@ class Gaps:
         return tuple(one.goal for one in self.goals if one.count == count)
 
     def fewest(self) -> tuple[GoalGaps, ...]:
-        """The quarter of the goals with the fewest exercises, and those with as many, the fewest
-        first; empty where that would be more than half of all."""
-        by_count = sorted(self.goals, key=lambda one: one.count)
+        """Of the goals that have more than one exercise, the quarter with the fewest, and those
+        with as many, the fewest first; empty where that would be more than half of them."""
+        several = (one for one in self.goals if one.count > 1)
+        by_count = sorted(several, key=lambda one: one.count)
         most = by_count[(len(by_count) - 1) // 4].count if by_count else 0
         found = tuple(one for one in by_count if one.count <= most)
         return found if 2 * len(found) <= len(by_count) else ()
