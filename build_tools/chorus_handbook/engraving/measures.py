@@ -1,5 +1,5 @@
 """Divides a score into measures as written: upbeats, bar numbers, bar lines, and cuts in bars that
-are too wide.
+are too wide. A cut is made where a beam may end, and where few voices hold a note.
 """
 
 from __future__ import annotations

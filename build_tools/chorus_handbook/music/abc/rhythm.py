@@ -1,5 +1,8 @@
 """Computes the length of a note of ABC from the number after it, broken rhythm (A>B) and tuplets
 (sections 4.3, 4.4 and 4.13 of the standard).
+
+A tuplet or broken rhythm changes the lengths of notes that are not read yet, so `Rhythm` keeps it
+until they are.
 """
 
 from __future__ import annotations
