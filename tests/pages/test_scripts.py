@@ -16,7 +16,8 @@ def scripts(page: Path) -> set[str]:
 
 
 def test_a_page_loads_the_scripts_it_uses(demo_site: Path) -> None:
-    exercises, always = demo_site / "exercises", {"menu.js", "large_print.js", "offline.js"}
+    exercises = demo_site / "exercises"
+    always = {"menu.js", "scheme.js", "large_print.js", "offline.js"}
     sung = {"keys.js", "player_page.js", "own_range.js", "row_choices.js", "folds.js", "steps.js"}
     sung |= {"notes_in_words.js", "time_ago.js", "sung.js", "add_to_warm_up.js", "keep_button.js"}
     assert scripts(exercises / "up-the-mast" / "index.html") == sung | always

@@ -46,6 +46,7 @@ from chorus_handbook.mkdocs_plugin.preview import Preview
 from chorus_handbook.mkdocs_plugin.problem_banner import put_on_top
 from chorus_handbook.mkdocs_plugin.settings import refusals, theme_speaks
 from chorus_handbook.mkdocs_plugin.theme_fixes import fix_page
+from chorus_handbook.mkdocs_plugin.theme_landmarks import with_landmarks
 from chorus_handbook.mkdocs_plugin.theme_search import (
     SEARCH_URL,
     turn_off_search,
@@ -240,7 +241,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         memory until all pages are finished."""
         if isinstance(page, KeptPage):
             return self._html_of(page)
-        fixed = with_search(fix_page(output), get_relative_url(SEARCH_URL, page.url))
+        fixed = _fixed(output, get_relative_url(SEARCH_URL, page.url))
         if not isinstance(page, HandbookPage) or page.ours is None:
             return fixed
         site = self._book.site if self._book else None
@@ -272,7 +273,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         if template_name != "404.html":
             return output
         top = urlsplit(config.site_url or "/").path
-        fixed = with_search(fix_page(output), f"{top.rstrip('/')}/{SEARCH_URL}")
+        fixed = _fixed(output, f"{top.rstrip('/')}/{SEARCH_URL}")
         output = put_on_top(fixed, self._preview.banner(""))
         site = self._book.site if self._book else None
         return (
@@ -325,3 +326,8 @@ def _empty_home(config: MkDocsConfig) -> PlannedPage:
     """The home page of a handbook that cannot be read: empty except for the problems."""
     title = str(config.site_name)
     return PlannedPage("index.md", title, "", lambda: Page("index.md", title, "", Markup()))
+
+
+def _fixed(output: str, search: str) -> str:
+    """A finished page of the theme, mended; `search` is the address of the page "Search"."""
+    return with_landmarks(with_search(fix_page(output), search))

@@ -19,7 +19,7 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import N_, _, inside, joined, listed
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus, Vocabulary
-from chorus_handbook.engraving.engraved import Engraved
+from chorus_handbook.engraving.engraved import NOTES_IN_WORDS, Engraved
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.rendered import Heading, Section
 from chorus_handbook.entries.steps import RUN, is_heading, read_seconds
@@ -142,7 +142,8 @@ def _late(
     facts, path = exercise.facts, exercise_path(exercise.slug)
     if facts is None:
         return {}
-    late = {"ladder": ladder_chart(exercise.ladder, chorus), "way": _way(exercise, facts, chorus)}
+    late = {"ladder": ladder_chart(exercise.ladder, chorus)}
+    late["way"] = _way(exercise, facts, chorus, told=bool(drawn and drawn[0].words))
     late["chords"] = chord_bars(exercise.chords, facts)
     if drawn:
         begins = starts(exercise.ladder, chorus, facts.mode)
@@ -226,8 +227,9 @@ def _standing(exercise: Exercise, vocabulary: Vocabulary) -> Markup:
     )
 
 
-def _way(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
-    """The lines under the score: the keys, the tempo, and which voices stop before the last key."""
+def _way(exercise: Exercise, facts: Facts, chorus: Chorus, *, told: bool) -> Markup:
+    """The lines under the score: the keys, the tempo, which voices stop before the last key, and a
+    link to the notes, if they are `told` in words."""
     front = exercise.front
     assert front.key_path  # facts are measured only where keys are stated
     return render(
@@ -235,6 +237,7 @@ def _way(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
         keys="" if _spoken_only(facts) else words.keys(front.key_path, facts.keys),
         tempo=words.pace(facts, front.passes),
         sentences=[words.round_words(front, chorus), *leaving(exercise.ladder, chorus)],
+        notes=NOTES_IN_WORDS if told else "",
     )
 
 

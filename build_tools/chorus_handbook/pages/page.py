@@ -69,6 +69,7 @@ SCRIPTS = {
     'class="hb-step-time"': "steps.js",
     ' hb-search"': "search.js",
     'for="__drawer"': "menu.js",
+    'name="__palette"': "scheme.js",
     'class="hb-large-print"': "large_print.js",
     'class="hb-keep" ': "keep_button.js",
     'class="hb-kept"': "kept_page.js",
