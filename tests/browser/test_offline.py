@@ -273,8 +273,8 @@ def test_what_goes_wrong_is_told_and_put_right(chromium: Browser, protected: Sit
         inside = page.locator("a.hb-list-title").first.get_attribute("href")
         path = f"{str(inside).removeprefix('../../')}index.html"
         for answer, told in (
-            (b"<html>", "is not as it was built"),
-            (503, "is not as it was built"),
+            (b"<html>", "is not the one that this site lists"),
+            (503, "is not the one that this site lists"),
         ):
             protected.changed[path.removesuffix("index.html")] = answer
             keep.click()

@@ -43,9 +43,9 @@ function undo(before) {
 function add(slug) {
   const before = draftsIn(store);
   const plan = currentOf(before)?.plan ?? emptyPlan(gettext("Warm-up"));
-  if (plan.items.length >= MOST_ITEMS) return tell(gettext("A warm-up has room for {n} items.", { n: MOST_ITEMS }));
+  if (plan.items.length >= MOST_ITEMS) return tell(gettext("A warm-up can have at most {n} items. Take one out first.", { n: MOST_ITEMS }));
   store.save(withPlan(before, withExercise(plan, slug)));
-  if (!store.lasting) return tell(gettext("This browser stores nothing more: its storage is full or switched off."));
+  if (!store.lasting) return tell(gettext("Nothing more can be stored in this browser: its storage is full or switched off."));
   const back = document.createElement("button");
   back.type = "button";
   back.textContent = gettext("Undo");

@@ -48,7 +48,7 @@ function ask(event) {
   event.preventDefault();
   waiting = link;
   const status = select.closest(".hb-my-part")?.querySelector("[role=status]");
-  if (status) status.textContent = gettext("Which part do you sing? It then opens.");
+  if (status) status.textContent = gettext("Which part do you sing? Choose it, and the exercise opens.");
   select.scrollIntoView({ block: "center" });
   select.focus();
   try {

@@ -89,7 +89,7 @@ class DraftPage {
     this.all = draftsIn(this.store);
     [this.before, this.after, this.open] = [[], [], -1];
     this.show();
-    this.tell(gettext("The drafts were changed in another tab: this is how they are now. “Undo” begins anew from here."));
+    this.tell(gettext("Your drafts were changed in another tab: this is how they are now. “Undo” reaches back no further than this."));
     return true;
   }
 
@@ -116,7 +116,7 @@ class DraftPage {
     this.all = all;
     this.store.save(all);
     this.stored = JSON.stringify(this.store.read());
-    this.tell(this.store.lasting ? "" : gettext("This browser stores nothing more: its storage is full or switched off. Share the warm-up by link, or save it as a file, before you leave this page."));
+    this.tell(this.store.lasting ? "" : gettext("Nothing more can be stored in this browser: its storage is full or switched off. Share the warm-up by link, or save it as a file, before you leave this page."));
     this.show();
     this.say(said);
   }
@@ -144,7 +144,7 @@ class DraftPage {
   /** Adds an exercise at the end. @param {string} slug */
   add(slug) {
     const { plan } = this;
-    if (plan.items.length >= MOST_ITEMS) return this.tell(gettext("A warm-up has room for {n} items.", { n: MOST_ITEMS }));
+    if (plan.items.length >= MOST_ITEMS) return this.tell(gettext("A warm-up can have at most {n} items. Take one out first.", { n: MOST_ITEMS }));
     const title = this.planning.exercises[slug].title;
     this.replan(withExercise(plan, slug), gettext("{title} is now item {n}.", { title, n: plan.items.length + 1 }));
     this.page.querySelector(`[data-slug="${slug}"]`)?.closest("li")?.querySelector("button")?.focus({ preventScroll: true });
@@ -223,7 +223,7 @@ class DraftPage {
     const drafts = this.all.drafts.filter((one) => one.id !== id);
     const rest = drafts.length ? { current, drafts } : withDraft({ current, drafts }, this.dated(emptyPlan(gettext("Warm-up"))));
     this.open = -1;
-    this.change(rest, gettext("The draft is gone. “Undo” brings it back."));
+    this.change(rest, gettext("The draft is deleted. “Undo” brings it back."));
   }
 
   /** Called when a field was changed: the choice of the draft, a field of an item, or one of the whole. @param {Event} event */
@@ -314,7 +314,7 @@ if (page instanceof HTMLElement) {
     new DraftPage(page, planning);
   } catch (reason) {
     const told = page.querySelector(".hb-draft-told");
-    if (told) told.textContent = gettext("The exercises could not be loaded. Load the page again when there is a signal; drafts are kept in this browser.");
+    if (told) told.textContent = gettext("The exercises could not be loaded. Load the page again when there is a signal; your drafts stay in this browser.");
     if (!(reason instanceof TypeError)) throw reason;
   }
 }

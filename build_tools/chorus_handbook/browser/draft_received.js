@@ -13,9 +13,9 @@ import { gettext } from "./words.js";
 /** @type {Record<LinkProblem, () => string>} */
 const LINK_PROBLEMS = {
   newer: () => gettext("This link was made by a newer handbook and cannot be read here. Your drafts are as they were."),
-  nothing: () => gettext("Nothing in this link can be read as a warm-up. Ask for it once more; your drafts are as they were."),
-  damaged: () => gettext("A part of this link is damaged. What could be read is here; compare it with whoever sent it."),
-  incomplete: () => gettext("This link is incomplete: its end is missing. What could be read is here; ask for it once more."),
+  nothing: () => gettext("Nothing in this link can be read as a warm-up. Ask for the link once more; your drafts are as they were."),
+  damaged: () => gettext("A part of this link is damaged. What could be read is here; go through it with whoever sent it."),
+  incomplete: () => gettext("This link is incomplete: its end is missing. What could be read is here; ask for the link once more."),
 };
 
 /**

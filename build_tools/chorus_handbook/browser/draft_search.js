@@ -92,7 +92,7 @@ export class DraftSearch {
     list.replaceChildren(...found.slice(0, MOST).map((one) => this.row(one, inIt.includes(one.slug), planning)));
     const rest = found.length - MOST;
     more.textContent = rest > 0 ? ngettext("{n} more: type a word of its name or goal.", "{n} more: type a word of a name or a goal.", rest) : "";
-    if (!found.length) more.textContent = gettext("No exercise has these words. Try another one, or take the family away.");
+    if (!found.length) more.textContent = gettext("No exercise has these words. Try another word, or tap the family of goals again to search in all of them.");
   }
 
   /** The list item for an exercise, with a button that adds it. @param {Found} found @param {boolean} inIt whether it is in the draft already @param {Planning} planning */

@@ -32,7 +32,7 @@ export function showSummary(find, plan, { items }, numbers, planning, found) {
   if (items.length) find(".hb-draft-picture").replaceChildren(buildUp(items, numbers));
   find(".hb-build-up-table tbody").replaceChildren(...buildUpRows(items, numbers, impacts));
   const singing = time(sum(items.map((one) => one.singing)));
-  find(".hb-build-up-table caption").textContent = gettext("A bar for each item: as long as it takes, as high as its impact. A voice sings for {time} in all.", { time: singing });
+  find(".hb-build-up-table caption").textContent = gettext("A bar for each item: as wide as its time, as high as its impact. In all, {time} of singing.", { time: singing });
   const used = Object.entries(planning.cautions).filter(([name]) => items.some(({ slug }) => planning.exercises[slug].cautions?.includes(name)));
   find(".hb-draft-care").hidden = !used.length;
   find(".hb-draft-care ul").replaceChildren(...used.map(([, text]) => Object.assign(document.createElement("li"), { textContent: text })));
@@ -40,6 +40,6 @@ export function showSummary(find, plan, { items }, numbers, planning, found) {
   const taken = total(items);
   find(".hb-draft-time").textContent = gettext("{time} of {minutes}", { time: time(taken), minutes: time(allowed) });
   const rest = taken > allowed ? gettext("{time} over", { time: time(taken - allowed) }) : gettext("it fits");
-  const seen = found ? ngettext("{n} thing to look at", "{n} things to look at", found) : gettext("nothing found to mend");
+  const seen = found ? ngettext("{n} thing to look at", "{n} things to look at", found) : gettext("nothing needs changing");
   find(".hb-draft-verdict").textContent = items.length ? joined([rest, seen]) : "";
 }

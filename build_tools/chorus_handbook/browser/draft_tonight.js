@@ -75,7 +75,7 @@ function start(panel) {
     if (!choice.late && !choice.voices) {
       changed = null;
       tell(panel, []);
-      return change(before, gettext("As planned again."));
+      return change(before, gettext("The warm-up is as planned again."));
     }
     const made = changeFor(before, shown.planning, choice);
     changed = { before, after: made.plan };

@@ -50,7 +50,7 @@ export class KeepControl {
     const here = requests.find(({ page }) => page === this.asked.page);
     this.whole = here?.whole ?? false;
     this.size = here?.bytes ?? 0;
-    if (here && !here.whole) this.status.textContent = gettext("Only a part is here, because the download was broken off.");
+    if (here && !here.whole) this.status.textContent = gettext("Only a part of it is on this device, because the download broke off.");
     this.begun = Boolean(here);
     this.show();
     if (this.whole) return;
@@ -91,7 +91,7 @@ export class KeepControl {
     this.download = download;
     this.begun = true;
     this.told = 0;
-    this.tell(gettext("It is being fetched …"));
+    this.tell(gettext("Downloading …"));
     try {
       await startWorker(this.kept.base);
       await this.kept.keep(this.asked, { signal: download.signal, progress: (progress) => this.progress(progress) });
@@ -133,7 +133,7 @@ export class KeepControl {
     const part = Math.floor((TOLD * done) / (all || 1));
     if (part <= this.told) return;
     this.told = part;
-    this.tell(gettext("{done} of the {all} that were missing", { done: megabytes(done), all: megabytes(all) }));
+    this.tell(gettext("{done} of {all} downloaded", { done: megabytes(done), all: megabytes(all) }));
   }
 
   /** Tells the reader something. @param {string} message */

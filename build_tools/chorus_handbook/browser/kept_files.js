@@ -241,7 +241,7 @@ export class KeptFiles {
     }
     if (!answer.ok || (await digits(content)) !== file.sha256) {
       throw new OtherFileError(
-        gettext("“{file}” is not as it was built. The site may just be published anew: try again in some minutes. If that does not help, tell whoever looks after this handbook.", { file: path }),
+        gettext("The file “{file}” is not the one that this site lists. The site may be being published at this moment: try again in a few minutes. If that does not help, tell whoever looks after this handbook.", { file: path }),
       );
     }
     if (isPage(path)) {

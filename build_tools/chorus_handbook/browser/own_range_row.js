@@ -108,7 +108,7 @@ function sentence(voice, ladder, steps) {
   if (steps.every((step) => step.state === "comfortable")) {
     return several
       ? gettext("As {voice} you are well in range in every key.", { voice })
-      : gettext("As {voice} you are well in range in the one key.", { voice });
+      : gettext("As {voice} you are well in range in the only key.", { voice });
   }
   const changes = steps.findIndex((step) => step.octaves !== 0);
   if (changes >= 0) {
@@ -116,8 +116,8 @@ function sentence(voice, ladder, steps) {
     const lower = steps[changes].octaves < 0;
     if (!several) {
       return lower
-        ? gettext("As {voice} you can sing the one key, an octave lower.", { voice })
-        : gettext("As {voice} you can sing the one key, an octave higher.", { voice });
+        ? gettext("As {voice} you can sing the only key, an octave lower.", { voice })
+        : gettext("As {voice} you can sing the only key, an octave higher.", { voice });
     }
     return lower
       ? gettext("As {voice} you can sing every key, an octave lower from {key} on.", { voice, key })
@@ -125,7 +125,7 @@ function sentence(voice, ladder, steps) {
   }
   return several
     ? gettext("As {voice} you can sing every key, near the end of your range where there is a ring.", { voice })
-    : gettext("As {voice} you can sing the one key, near the end of your range.", { voice });
+    : gettext("As {voice} you can sing the only key, near the end of your range.", { voice });
 }
 
 /**

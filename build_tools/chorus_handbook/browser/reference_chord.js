@@ -150,7 +150,7 @@ export class ReferenceChord {
     this.show(
       names
         ? gettext("Holding, with cents from equal temperament: {notes}.", { notes: names })
-        : gettext("No voice that you can hear sings here."),
+        : gettext("None of the voices that are turned on sings here."),
     );
   }
 

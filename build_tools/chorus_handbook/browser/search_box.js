@@ -120,7 +120,7 @@ function sayWhat(text, { found, cut }, index) {
   said.push(gettext("Nothing found."));
   const near = index.nearest(text);
   if (near.length) {
-    said.push(" ", gettext("Words that are like it:"));
+    said.push(" ", gettext("Similar words:"));
     for (const word of near) said.push(" ", link(`search/?${new URLSearchParams({ q: word })}`, word));
   }
   if (index.pieces.some(({ entry }) => entry.url === "find/")) {

@@ -57,7 +57,7 @@ export function lateSentences(tonight, short) {
   if (through.length) told.push(gettext("Sung through, not taught: {items}.", { items: named(tonight, through.map(([place]) => place)) }));
   if (fewer.length) told.push(gettext("In fewer keys: {items}.", { items: named(tonight, fewer.map(([place]) => place)) }));
   if (short.over) {
-    told.push(gettext("It still runs {time} over. Nothing more can go without harm to the build-up.", { time: time(short.over) }));
+    told.push(gettext("It still runs {time} over. Nothing more can be left out without harm to the build-up.", { time: time(short.over) }));
   } else if (!told.length) told.push(gettext("It fits as it is."));
   return told;
 }
@@ -76,12 +76,12 @@ export function gentleSentences(tonight, gentle, why) {
   );
   const told = [
     why === "colds"
-      ? gettext("Whoever has a cold, a cough or a sore throat listens tonight.")
-      : gettext("Softly tonight, and whoever is hoarse listens."),
+      ? gettext("Whoever has a cold, a cough or a sore throat only listens tonight.")
+      : gettext("Sing softly tonight; whoever is hoarse only listens."),
   ];
   if (lower.length) told.push(gettext("{n} semitones lower: {items}.", { n: SEMITONES, items: named(tonight, lower) }));
   if (gentle.notLower.length) {
-    told.push(ngettext("{n} item begins no lower: the exercise or a voice goes no lower.", "{n} items begin no lower: the exercise or a voice goes no lower.", gentle.notLower.length));
+    told.push(ngettext("{n} item does not begin lower, because the exercise or a voice goes no lower.", "{n} items do not begin lower, because the exercise or a voice goes no lower.", gentle.notLower.length));
   }
   told.push(...swapped);
   if (gentle.leftOut.length) {
@@ -89,7 +89,7 @@ export function gentleSentences(tonight, gentle, why) {
   }
   const half = [...gentle.halfClosed.keys()].map((place) => `${place + 1} ${titleOf(tonight, gentle.items.get(place) ?? tonight.items[place])}`);
   if (half.length) told.push(gettext("On a hum, a trill or a straw for the first half of the keys: {items}.", { items: half.join("; ") }));
-  told.push(gettext("This makes it lighter and heals nobody. Stop if it hurts; in doubt ask a doctor, and follow your local advice."));
+  told.push(gettext("This makes the warm-up lighter, but it heals nobody. Stop if it hurts; in doubt ask a doctor, and follow your local advice."));
   return told;
 }
 

@@ -102,7 +102,7 @@ def _late(late: int, plan: Tonight, rows: Sequence[OrderRow]) -> Iterator[str]:
         yield _("In fewer keys: {items}.", items=_named(rows, fewer))
     if short.over > 0:
         yield _(
-            "It still runs {time} over. Nothing more can go without harm to the build-up.",
+            "It still runs {time} over. Nothing more can be left out without harm to the build-up.",
             time=words.seconds(short.over / SECOND),
         )
     elif not (short.left_out or through or fewer):
