@@ -43,6 +43,7 @@ import { gettext, joined } from "./words.js";
  * @property {number} begins when the warm-up begins, in minutes since midnight
  * @property {boolean} seated whether the warm-up is a seated one, for older singers
  * @property {string[]} joins sentences about voices that come or leave when it begins
+ * @property {boolean} late whether those who are late come in with it
  * @property {PartItem | null} next the item after it; null for the last
  */
 
@@ -106,7 +107,9 @@ export function partValues(one, planning, leaving) {
     note: item.note ?? "",
     by: item.by ?? "",
     also: [...one.parts.also, by, item.variation, item.note].filter(Boolean).join(" · "),
-    about: [formation, by, item.if_time ? gettext("only if there is time") : "", ...one.joins].filter(Boolean).join(" · "),
+    presence: joined(one.joins),
+    leaving,
+    about: [formation, by, item.if_time ? gettext("only if there is time") : "", one.late ? gettext("those who are late come in here") : "", ...one.joins].filter(Boolean).join(" · "),
     following: next ? following(next, planning) : "",
     give: keys[0]?.give ?? "",
     fork: keys[0]?.fork ?? "",

@@ -63,7 +63,8 @@ export class DraftTake {
       number: place + 1,
       begins: clockOf(plan.starts),
       seated: plan.kind === "seated",
-      joins: [plan.join_in === place ? gettext("those who are late come in here") : "", ...joins[place]].filter(Boolean),
+      joins: joins[place],
+      late: plan.join_in === place,
       next: null,
     }));
     for (const [place, one] of made.entries()) one.next = made[place + 1] ?? null;

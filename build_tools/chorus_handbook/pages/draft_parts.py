@@ -36,7 +36,17 @@ from chorus_handbook.warmups.rotation import Log
 VERSION: int = FACTS["formats"]["warm_up_parts"]
 #: What depends on the plan in a row, by the names of the fields of `OrderRow`. `older` is the key,
 #: two semitones lower, in which older singers begin.
-_OF_ROW = ("number", "clock", "offset", "keys", "short_keys", "older", "moves")
+_OF_ROW = (
+    "number",
+    "clock",
+    "offset",
+    "keys",
+    "short_keys",
+    "older",
+    "moves",
+    "presence",
+    "leaving",
+)
 #: The same, by the names of the item's own fields.
 _OF_ITEM = ("variation", "note", "by")
 
@@ -100,7 +110,7 @@ def _row(
     slots: dict[str, Any] = {name: slot(name) for name in _OF_ROW}
     # With `if_time`, templates write "if time", which the script removes where it does not apply.
     item = row.item.model_copy(update={"if_time": 1, **{n: slot(n) for n in _OF_ITEM}})
-    return replace(row, item=item, leaving="", presence="", **slots), keys
+    return replace(row, item=item, **slots), keys
 
 
 def _key(row: OrderRow, key: KeyRow, rung: Rung) -> dict[str, Any]:
