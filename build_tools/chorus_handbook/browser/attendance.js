@@ -78,6 +78,19 @@ export function joinsByItem(plan, slots, planning) {
   );
 }
 
+/** The voices that are absent during a part of an item: "Bass from 19:38", "without Alto". @param {Plan} plan @param {Slot} slot @param {Planning} planning @returns {string[]} */
+export function during(plan, slot, planning) {
+  const [begins, ends] = [slot.begins / MINUTE, slot.ends / MINUTE];
+  return Object.entries(plan.there ?? {}).flatMap(([name, hours]) => {
+    const { from, until } = readThere(hours);
+    const voices = labels(planning, name);
+    if (from !== null && begins < minutesAfterStart(plan, from)) return [fromUntil(voices, from, null)];
+    if (until !== null && begins >= minutesAfterStart(plan, until)) return [gettext("without {voices}", { voices })];
+    if (until !== null && ends > minutesAfterStart(plan, until)) return [fromUntil(voices, null, until)];
+    return [];
+  });
+}
+
 /** The labels of the voices that a name stands for: "Tenor and Bass". @param {Planning} planning @param {string} name */
 function labels(planning, name) {
   return listed(voicesNamed(planning, name).map((voice) => planning.voices[voice].label));

@@ -101,6 +101,15 @@ export function suitsLatecomers({ impact, level, status }) {
   return impact <= limits.join_in.impact && effort <= limits.join_in.effort;
 }
 
+/**
+ * The number of the item after which late singers join in; 0 if there is none. If the plan does not say,
+ * it is the second or third item, if the one after it suits them (`_join_in` in `pages/warm_up.py`).
+ * @param {RunningOrder} order
+ */
+export function joinsAfter({ items, join_in }) {
+  return join_in || ([2, 3].find((place) => place < items.length && suitsLatecomers(items[place])) ?? 0);
+}
+
 /** The check of `join_in`: latecomers who would join in with an item that asks too much. @param {RunningOrder} order @returns {Finding[]} */
 export function checkJoinIn({ items, join_in: n }) {
   if (n === null || n >= items.length || suitsLatecomers(items[n])) return [];

@@ -5,7 +5,7 @@
  */
 
 import { dayNumber, dayOf } from "./rotation.js";
-import { language } from "./words.js";
+import { gettext, language } from "./words.js";
 
 /** @import { Plan, Planning } from "./planning.js" */
 
@@ -31,10 +31,23 @@ export function withDay(plan, { days, warm_ups = [] }) {
   return { ...plan, date: new Date(day * DAY_MS).toISOString().slice(0, 10) };
 }
 
+/** A date with its day of the week: "Thursday, 3 September 2026". @param {string} date */
+export function longDate(date) {
+  const [weekday, day] = [{ weekday: "long" }, { day: "numeric", month: "long", year: "numeric" }].map((form) =>
+    new Intl.DateTimeFormat(locale(), /** @type {Intl.DateTimeFormatOptions} */ ({ ...form, timeZone: "UTC" })).format(new Date(date)),
+  );
+  return gettext("{weekday}, {date}", { weekday, date: day });
+}
+
+/** The language of the handbook as dates are written in it; English ones as in Britain, the day first. */
+function locale() {
+  return language() === "en" ? "en-GB" : language();
+}
+
 /** A date as the list of drafts has it: "10 Dec"; "" without a date. @param {string} date */
 export function shortDate(date) {
   if (!date) return "";
-  const form = new Intl.DateTimeFormat(language() === "en" ? "en-GB" : language(), { day: "numeric", month: "short", timeZone: "UTC" });
+  const form = new Intl.DateTimeFormat(locale(), { day: "numeric", month: "short", timeZone: "UTC" });
   return form.format(new Date(date));
 }
 

@@ -5,13 +5,11 @@
  * page. This module fetches these files and fills in what depends on the plan.
  */
 
-import { clockOf, presence } from "./attendance.js";
-import { MINUTE, SECOND, timeOfDay } from "./clock.js";
+import { SECOND, timeOfDay } from "./clock.js";
 import { listed } from "./finding_sentences.js";
-import { cutText } from "./cut_text.js";
 import { plannedPlaces } from "./planning.js";
 import { FACTS } from "./shared_facts.js";
-import { gettext, joined } from "./words.js";
+import { gettext, joined, ngettext, withSigns } from "./words.js";
 
 /** @import { Slot } from "./clock.js" */
 /** @import { Item, Numbers, PlannedItem, Planning } from "./planning.js" */
@@ -25,10 +23,12 @@ import { gettext, joined } from "./words.js";
  *   give: string, fork: string, older: string}} PartKey
  */
 /**
- * The parts of an exercise. `cue` to `also` are texts; `stand`, `log`, `sheet` and `strip` are HTML with
- * places that `filledIn` fills.
+ * The parts of an exercise. `cue` to `also` and `tempo` are texts; `stand`, `log`, `sheet` and `strip` are
+ * HTML with places that `filledIn` fills; `staves` has drawings of its first bars by the tonic of each key,
+ * and `symbols` the glyphs in them.
  * @typedef {{version: number, keys: PartKey[], cue: string, say: string, steps: string[], also: string[],
- *   stand: string, log: string, sheet: string, strip: string}} Parts
+ *   stand: string, log: string, sheet: string, strip: string, tempo?: string,
+ *   staves?: Record<string, string>, symbols?: Record<string, string>}} Parts
  */
 
 /**
@@ -43,6 +43,8 @@ import { gettext, joined } from "./words.js";
  * @property {number} begins when the warm-up begins, in minutes since midnight
  * @property {boolean} seated whether the warm-up is a seated one, for older singers
  * @property {string[]} joins sentences about voices that come or leave when it begins
+ * @property {string[]} away sentences about voices that are absent during a part of it
+ * @property {boolean} again whether it is in a later block, which begins at a time of its own
  * @property {boolean} late whether those who are late come in with it
  * @property {PartItem | null} next the item after it; null for the last
  */
@@ -92,13 +94,13 @@ export function partValues(one, planning, leaving) {
   const older = seated && keys.length ? keys[0].older : "";
   const differ = keys.length && new Set(keys[0].notes.map((note) => note % 12)).size > 1;
   const seconds = Math.floor(slot.begins / SECOND);
-  const by = item.by ? gettext("by {name}", { name: item.by }) : "";
+  const led = item.by ? gettext("by {name}", { name: item.by }) : "";
   return {
     number: String(number),
     clock: timeOfDay(one.begins, slot.begins),
-    offset: `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`,
+    offset: one.again ? "" : `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`,
     if_time: item.if_time ? "1" : "",
-    keys: way(keys, ({ tonic }) => noteOf(tonic)),
+    keys: keys.length > 1 ? ngettext("{way}, {n} key", "{way}, {n} keys", keys.length, { way: way(keys, ({ tonic }) => withSigns(tonic)) }) : way(keys, ({ tonic }) => withSigns(tonic)),
     short_keys: shortWay(keys),
     older,
     moves: slot.moves ? formation : "",
@@ -106,10 +108,10 @@ export function partValues(one, planning, leaving) {
     variation: item.variation ?? "",
     note: item.note ?? "",
     by: item.by ?? "",
-    also: [...one.parts.also, by, item.variation, item.note].filter(Boolean).join(" · "),
+    led,
     presence: joined(one.joins),
     leaving,
-    about: [formation, by, item.if_time ? gettext("only if there is time") : "", one.late ? gettext("those who are late come in here") : "", ...one.joins].filter(Boolean).join(" · "),
+    about: [formation, led, item.if_time ? gettext("only if there is time") : "", ...one.away, one.late ? gettext("those who are late come in here") : ""].filter(Boolean).join(" · "),
     following: next ? following(next, planning) : "",
     give: keys[0]?.give ?? "",
     fork: keys[0]?.fork ?? "",
@@ -122,12 +124,7 @@ function following(next, planning) {
   const item = slot.moves ? `${planning.formations[planned.formation]}. ${numbers.title}` : numbers.title;
   const [key] = plannedKeys(next);
   if (!key) return gettext("Next: {item}", { item });
-  return gettext("Next: {item}. Give {note}.", { item, note: noteOf(key.tonic).replace(/-?\d+$/, "") });
-}
-
-/** A note with a real flat or sharp sign: "E♭4" for "Eb4". @param {string} note */
-function noteOf(note) {
-  return note[0] + note.slice(1).replaceAll("#", "♯").replaceAll("b", "♭");
+  return gettext("Next: {item}. Give {note}.", { item, note: withSigns(key.tonic).replace(/-?\d+$/, "") });
 }
 
 /**
@@ -155,8 +152,10 @@ function way(keys, name) {
 function shortWay(keys) {
   const steps = keys.slice(1).map(({ midi }, place) => midi - keys[place].midi);
   const last = keys[keys.length - 1]?.name ?? "";
-  const letter = (/** @type {PartKey} */ { tonic }) => noteOf(tonic).replace(/-?\d+$/, "");
-  if (steps.length && steps.every((step) => step === 1)) return `${letter(keys[0])}–${last}`;
+  const letter = (/** @type {PartKey} */ { tonic }) => withSigns(tonic).replace(/-?\d+$/, "");
+  const range = `${keys.length ? letter(keys[0]) : ""}–${last}`;
+  if (steps.length && steps.every((step) => step === 1)) return range;
+  if (steps.length && steps.every((step) => step === 2)) return gettext("{keys} by whole tones", { keys: range });
   return way(keys, (key, isLast) => (isLast ? last : letter(key)));
 }
 
@@ -186,6 +185,12 @@ export function standScreen(one, values, planning) {
   screen.dataset.keys = JSON.stringify(keys.map(({ tonic, midi, name, notes, ...key }) => ({ tonic, midi, name, notes, starts: startingNotes({ tonic, midi, name, notes, ...key }, one.planned.there, planning) })));
   const away = Object.keys(one.numbers.voices ?? {}).filter((name) => !one.planned.there.includes(name));
   screen.dataset.absent = away.length < Object.keys(one.numbers.voices ?? {}).length ? away.join(" ") : "";
+  if (keys.length) {
+    for (const [name, text] of [["name", keys[0].name], ["notes", startingNotes(keys[0], one.planned.there, planning)]]) {
+      const shown = screen.querySelector(`.hb-stand-${name}`);
+      if (shown) shown.textContent = text;
+    }
+  }
   if (keys.length < 2) screen.querySelector(".hb-stand-next-key")?.remove();
   const wording = screen.querySelector(".hb-stand-seated");
   if (one.seated && wording) {
@@ -205,32 +210,4 @@ export function logLine(one) {
   }
   if (tonics.length < 2) line.querySelector("[name=top]")?.remove();
   return line;
-}
-
-/**
- * The row of an item on the cue sheet.
- * @param {PartItem} one
- * @param {Record<string, string>} values as `partValues` gives them
- * @param {{say: number, step: number}} most about how many words of "what to say" and of each step are
- *   shown; with `step` 0, no steps
- */
-export function sheetRow(one, values, most) {
-  const row = filledIn(one.parts.sheet, values);
-  const say = row.querySelector("em");
-  if (say) say.textContent = cutText(one.parts.say, most.say);
-  const steps = row.querySelector(".hb-sheet-steps");
-  const shown = most.step ? one.parts.steps : [];
-  steps?.replaceChildren(
-    ...shown.flatMap((step, place) => [Object.assign(document.createElement("b"), { textContent: String(place + 1) }), ` ${cutText(step, most.step)} `]),
-  );
-  return row;
-}
-
-/** The line at the head of the cue sheet: when and where the warm-up is, with whom, and what it leads into. @param {import("./planning.js").Plan} plan @param {string} date @param {Planning} planning */
-export function sheetHead(plan, date, planning) {
-  const { starts, minutes, leader, pianist, room, leads_into: leads } = plan;
-  const ends = timeOfDay(clockOf(starts), Math.round(minutes * MINUTE));
-  const when = gettext("{date}, {begins} to {ends}", { date, begins: starts, ends });
-  const people = [leader ? gettext("led by {name}", { name: leader }) : "", pianist ? gettext("at the piano: {name}", { name: pianist }) : "", room];
-  return [when, ...people, ...presence(plan, planning), leads?.piece ? gettext("Leads into {piece}", { piece: leads.piece }) : ""].filter(Boolean).join(" · ");
 }

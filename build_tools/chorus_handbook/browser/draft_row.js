@@ -7,7 +7,7 @@
 import { MINUTE } from "./clock.js";
 import { STATUS_WORDS, listed, time } from "./finding_sentences.js";
 import { plannedPlaces, reachIn } from "./planning.js";
-import { gettext, keyName } from "./words.js";
+import { gettext, keyName, withSigns } from "./words.js";
 
 /** @import { Slot } from "./clock.js" */
 /** @import { Sentences } from "./finding_sentences.js" */
@@ -135,7 +135,7 @@ export function leaving(item, numbers, there, planning) {
       const voice = planning.voices[name].label;
       if (out < 0) return [];
       if (out === 0) return [gettext("without {voice}", { voice })];
-      return [gettext("{voice} steps out after {key}", { voice, key: keyName((numbers.keys ?? [])[places[out - 1]]) })];
+      return [gettext("{voice} steps out after {key}", { voice, key: withSigns((numbers.keys ?? [])[places[out - 1]]) })];
     }),
   );
 }
@@ -158,7 +158,7 @@ function fillFields(row, { item, numbers, planned }) {
   for (const name of /** @type {const} */ (["first", "last"])) {
     const select = row.querySelector(`[name=${name}]`);
     if (!(select instanceof HTMLSelectElement)) continue;
-    select.append(...choices.map(({ key, tonic }) => new Option(noteOf(key), key, false, tonic === chosen[name])));
+    select.append(...choices.map(({ key, tonic }) => new Option(withSigns(key), key, false, tonic === chosen[name])));
   }
 }
 
@@ -177,11 +177,6 @@ export function changedItem(item, row, name, numbers) {
   if (name === "minutes") return { ...item, minutes: number > 0 && number <= 30 ? number : undefined };
   if (name === "if_time") return { ...item, if_time: number || undefined };
   return { ...item, [name]: value(name) || undefined };
-}
-
-/** A key's tonic as pages write it: "E♭4". @param {string} key */
-function noteOf(key) {
-  return key[0] + key.slice(1).replaceAll("#", "♯").replaceAll("b", "♭");
 }
 
 /** The keys of an exercise among which a first and a last can be chosen: all up to the one at which it turns back, if it does. @param {Numbers} numbers */

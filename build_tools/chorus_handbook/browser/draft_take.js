@@ -5,30 +5,16 @@
  * is fetched when it is first needed (`draft_parts.js`).
  */
 
-import { clockOf, joinsByItem } from "./attendance.js";
+import { clockOf, during, joinsByItem } from "./attendance.js";
+import { joinsAfter } from "./check_evening.js";
 import { timetable } from "./clock.js";
 import { fileName } from "./draft_file.js";
-import { fetchParts, filledIn, logLine, partValues, sheetHead, sheetRow, standScreen } from "./draft_parts.js";
+import { fetchParts, filledIn, logLine, partValues, standScreen } from "./draft_parts.js";
 import { leaving } from "./draft_row.js";
-import { RULES } from "./warm_up_rules.js";
-import { gettext, language } from "./words.js";
+import { fillSheet } from "./draft_sheet.js";
 
 /** @import { Parts, PartItem } from "./draft_parts.js" */
 /** @import { Plan, Planning, RunningOrder } from "./planning.js" */
-
-/**
- * How many words of "what to say" and of each step the cue sheet shows at most. The entries are tried
- * in order until everything fits on one page.
- */
-const LENGTHS = [
-  { say: Infinity, step: Infinity },
-  { say: Infinity, step: 16 },
-  { say: Infinity, step: 10 },
-  { say: Infinity, step: 6 },
-  { say: Infinity, step: 4 },
-  { say: 10, step: 4 },
-  { say: 10, step: 0 },
-];
 
 export class DraftTake {
   /** @param {HTMLElement} page @param {URL} handbook */
@@ -64,7 +50,9 @@ export class DraftTake {
       begins: clockOf(plan.starts),
       seated: plan.kind === "seated",
       joins: joins[place],
-      late: plan.join_in === place,
+      away: during(plan, slots[place], planning),
+      again: order.items.slice(0, place + 1).some(({ at }) => at !== null),
+      late: joinsAfter(order) === place && place > 0,
       next: null,
     }));
     for (const [place, one] of made.entries()) one.next = made[place + 1] ?? null;
@@ -76,7 +64,7 @@ export class DraftTake {
     const items = await this.items(plan, order, planning);
     const values = items.map((one) => partValues(one, planning, leaving(one.item, one.numbers, one.planned.there, planning)));
     if (what === "stand") return this.openStand(plan, items, values, planning);
-    return this.print(what, plan, items, values, planning);
+    return this.print(what, plan, items, values, joinsAfter(order), planning);
   }
 
   /** A copy of the page's template for the stand, the sheet or the strip, which still has no items. @param {string} name @returns {HTMLElement} */
@@ -99,18 +87,14 @@ export class DraftTake {
     new Stand(dialog).open();
   }
 
-  /** Prints the sheet or the strip, which stands on the page only until it is printed. @param {string} what @param {Plan} plan @param {PartItem[]} items @param {Record<string, string>[]} values @param {Planning} planning */
-  print(what, plan, items, values, planning) {
+  /** Prints the sheet or the strip, which stands on the page only until it is printed. @param {string} what @param {Plan} plan @param {PartItem[]} items @param {Record<string, string>[]} values @param {number} joins the number of the item after which late singers join in, or 0 @param {Planning} planning */
+  print(what, plan, items, values, joins, planning) {
     const paper = this.shell(what);
     const title = paper.querySelector("h1, .hb-strip-title");
     if (title) title.textContent = plan.title;
-    const head = paper.querySelector(".hb-sheet-head");
-    const date = new Intl.DateTimeFormat(language() === "en" ? "en-GB" : language(), { dateStyle: "long", timeZone: "UTC" }).format(new Date(plan.date));
-    if (head) head.textContent = sheetHead(plan, date, planning);
     this.page.after(paper);
-    const body = paper.querySelector("tbody");
-    if (what === "strip") body?.append(...items.map((one, place) => filledIn(one.parts.strip, values[place])));
-    else this.fitSheet(paper, plan, items, values);
+    if (what === "strip") paper.querySelector("tbody")?.append(...items.map((one, place) => filledIn(one.parts.strip, values[place])));
+    else fillSheet(paper, plan, items, values, joins, planning);
     if (what === "strip") document.documentElement.dataset.print = "strip";
     const done = () => {
       delete document.documentElement.dataset.print;
@@ -119,40 +103,4 @@ export class DraftTake {
     addEventListener("afterprint", done, { once: true });
     window.print();
   }
-
-  /** Shortens the texts of the cue sheet until it fits. @param {HTMLElement} sheet @param {Plan} plan @param {PartItem[]} items @param {Record<string, string>[]} values */
-  fitSheet(sheet, plan, items, values) {
-    const body = sheet.querySelector("tbody");
-    if (plan.join_in) sheet.querySelector(":scope > p:last-child")?.prepend(gettext("Those who are late come in after item {n}.", { n: plan.join_in }), " ");
-    const { height, frame, row, wide } = RULES.sheet;
-    const around = [".hb-sheet-head", ":scope > p:last-child"].map((part) => sheet.querySelector(part)?.textContent ?? "");
-    const room = height - frame - RULES.sheet.line * lines(around, wide);
-    for (const most of LENGTHS) {
-      const rows = items.map((one, place) => sheetRow(one, values[place], most));
-      body?.replaceChildren(...rows);
-      const heights = rows.map((one) => rowHeight(one) + row);
-      if (heights.reduce((sum, one) => sum + one, 0) <= room) break;
-    }
-  }
-}
-
-/** How many lines texts take together if so many characters fit on a line; each text begins a new line. @param {string[]} texts @param {number} characters */
-function lines(texts, characters) {
-  return texts.reduce((count, text) => {
-    let [found, rest] = [0, 0];
-    for (const word of text.split(/\s+/).filter(Boolean)) {
-      if (word.length + 1 > rest) [found, rest] = [found + 1, characters + 1];
-      rest -= word.length + 1;
-    }
-    return count + found;
-  }, 0);
-}
-
-/** An estimate of how high a row of the cue sheet will be, in millimetres. @param {HTMLElement} row */
-function rowHeight(row) {
-  const { line, title_line, title, left, right } = RULES.sheet;
-  const [, exercise, run] = [...row.children];
-  const strong = [...exercise.querySelectorAll("strong")].map(({ textContent }) => textContent ?? "").join(" ");
-  const below = (exercise.textContent ?? "").replace(/\s+/g, " ").slice(strong.length);
-  return Math.max(title_line * lines([strong], title) + line * lines([below], left), line * (1 + lines([run.textContent ?? ""], right)));
 }

@@ -4,7 +4,9 @@
  * exercise could take an item's place (`swaps.js`).
  */
 
+import { MINUTE } from "./clock.js";
 import { listed, time } from "./finding_sentences.js";
+import { shorten } from "./late.js";
 import { FACTS } from "./shared_facts.js";
 import { SEMITONES } from "./tired_voices.js";
 import { gettext, inside, ngettext } from "./words.js";
@@ -101,4 +103,19 @@ function swapSentence(tonight, place, swap) {
     other: swap.item.title,
     reasons: swap.reasons.map((reason) => reasonWords(reason, goal)).join("; "),
   });
+}
+
+/**
+ * What is sung when a warm-up starts late, in one line for paper, as `pages/tonight.py` writes it.
+ * @param {Tonight} tonight what was planned
+ * @param {number} late by how many minutes
+ */
+export function lateOnPaper(tonight, late) {
+  const short = shorten(tonight, Math.round((tonight.plan.minutes - late) * MINUTE));
+  const told = lateSentences(tonight, short);
+  if (short.leftOut.length) {
+    const items = named(tonight, [...short.leftOut].sort((a, b) => a - b));
+    told[0] = ngettext("If you start {n} minute late, leave out: {items}.", "If you start {n} minutes late, leave out: {items}.", late, { items });
+  } else told.unshift(ngettext("If you start {n} minute late:", "If you start {n} minutes late:", late, {}));
+  return told.join(" ");
 }

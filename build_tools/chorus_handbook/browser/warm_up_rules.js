@@ -10,7 +10,10 @@
  *   and of a title; of a staff with the notes above and below it; what borders and padding add to a row;
  *   of the sheet's title, the heads of its columns and the gaps together. Then how many characters fit on a
  *   line of the sheet, of a title, and of its two columns. All was measured in a browser and is a little
- *   too high, so that US Letter usually has room for a sheet too.
+ *   too high, so that US Letter usually has room for a sheet too. `steps`: how many steps are shown if
+ *   they are cut; `staves`: with more items than this, scale numbers replace the staves, so that the text
+ *   need not shrink; `lengths`: how long the texts of a row may be, from the shortest to whole: the most
+ *   words of what to say, and of each step (0: no steps).
  * - clock: half-seconds between two items, between them where the formation changes, and after the
  *   last (`warmups/clock.py`).
  * - limits: what each check allows; times in half-seconds, intervals in semitones. The modules in
@@ -30,7 +33,7 @@ export const RULES = {
     "online": "online"
   },
   "chart": { "width": 360, "step": 15, "top": 14, "foot": 16 },
-  "sheet": { "height": 285, "line": 4.5, "title_line": 5.8, "staff": 15, "row": 1.2, "frame": 20, "wide": 98, "title": 23, "left": 30, "right": 54 },
+  "sheet": { "height": 285, "line": 4.5, "title_line": 5.8, "staff": 15, "row": 1.2, "frame": 20, "wide": 98, "title": 23, "left": 30, "right": 54, "steps": 5, "staves": 8, "lengths": [[10, 0], [10, 4], [10000, 4], [10000, 6], [10000, 10], [10000, 16], [10000, 10000]] },
   "clock": { "between": 30, "change": 90, "end": 120 },
   "limits": {
     "too_many_weeks": 8,

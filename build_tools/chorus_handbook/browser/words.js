@@ -94,6 +94,11 @@ export function joined(items) {
   return items.reduce((text, next) => pgettext("list", "{items}, {next}", { items: text, next }));
 }
 
+/** A note with a real flat or sharp sign: "E♭4" for "Eb4". @param {string} note */
+export function withSigns(note) {
+  return note[0] + note.slice(1).replaceAll("#", "♯").replaceAll("b", "♭");
+}
+
 /**
  * The name of a key as pages write it: "B♭" for "Bb3". It has no octave, because with one it would read as
  * a note.

@@ -115,7 +115,7 @@ def _warm_up_parts(exercise: Exercise, plans: Plans, parts: Parts) -> bytes:
     def make() -> bytes:
         from chorus_handbook.pages.draft_parts import warm_up_parts  # late: mostly it is cached
 
-        return warm_up_parts(exercise, plans.chorus, plans.vocabulary)
+        return warm_up_parts(exercise, plans.chorus, plans.vocabulary, parts.opening)
 
     return parts.stored(plans.key_of_parts(exercise), make)
 

@@ -30,15 +30,13 @@ from chorus_handbook.warmups.findings import RULES
 from chorus_handbook.warmups.running_order import MINUTE, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
-#: With more items than this, scale numbers replace the staves, so that the text need not shrink.
-MOST_STAVES = 8
-#: How long the texts of a row may be, from the shortest to whole: the most words of what to say,
-#: and of each step (0: no steps).
-_LENGTHS = ((10, 0), (10, 4), (WHOLE, 4), (WHOLE, 6), (WHOLE, 10), (WHOLE, 16), (WHOLE, WHOLE))
-_SHEET: Mapping[str, float] = RULES["sheet"]
-#: In millimetres; `browser/warm_up_rules.js` explains each.
-_HEIGHT, _LINE, _TITLE_LINE = _SHEET["height"], _SHEET["line"], _SHEET["title_line"]
-_STAFF, _ROW, _FRAME = _SHEET["staff"], _SHEET["row"], _SHEET["frame"]
+#: `browser/warm_up_rules.js` explains each; `browser/draft_sheet.js` fits a draft's sheet alike.
+_SHEET: Mapping[str, Any] = RULES["sheet"]
+MOST_STAVES: int = _SHEET["staves"]
+_LENGTHS: list[tuple[int, int]] = [(say, step) for say, step in _SHEET["lengths"]]
+#: In millimetres.
+_MILLIMETRES = ("height", "line", "title_line", "staff", "row", "frame")
+_HEIGHT, _LINE, _TITLE_LINE, _STAFF, _ROW, _FRAME = (float(_SHEET[name]) for name in _MILLIMETRES)
 #: How many characters fit a line of the sheet, of a title, and of the two columns.
 _WIDE, _TITLE, _LEFT, _RIGHT = (int(_SHEET[name]) for name in ("wide", "title", "left", "right"))
 #: A line of notation that has no notes, such as "meter: 3/4".
@@ -117,15 +115,16 @@ class _SheetRow:
         left = _TITLE_LINE * _lines([title], _TITLE)
         left += _LINE * _lines([self.row.presence, self.voices, self.numbers], _LEFT)
         say, steps = self.say(length[0]), self.steps(length[1])
-        begins = f"{self.row.moves} {self.care} {say}"
-        run = " ".join(f"{n} {step}" for n, step in enumerate(steps, 1))
-        right = _LINE * _lines([begins, f"{run} {self.cue} · {self.also}"], _RIGHT)
+        begins = " ".join(filter(None, (self.row.moves, self.care, say)))
+        run = [f"{n} {step}" for n, step in enumerate(steps, 1)]
+        ends = " · ".join(filter(None, (self.cue, self.also)))
+        right = _LINE * _lines([begins, " ".join([*run, ends])], _RIGHT)
         return max(left + (_STAFF if self.stave else 0), right) + _ROW
 
 
 def _lines(texts: Iterable[str], characters: int) -> int:
     """How many lines the texts take if `characters` characters fit a line."""
-    return sum(len(wrap(text, characters)) for text in texts)
+    return sum(len(wrap(text.strip(), characters, break_on_hyphens=False)) for text in texts)
 
 
 def _lengths_that_fit(rows: Sequence[_SheetRow], room: float) -> list[tuple[int, int]]:
@@ -207,14 +206,18 @@ def _sheet_row(row: OrderRow, rows: Sequence[OrderRow], *, staves: bool) -> _She
     return _SheetRow(row, stave, numbers, 0)
 
 
-def cue_sheet_parts(row: OrderRow) -> tuple[str, list[str], list[str], dict[str, Any]]:
-    """What the browser makes the row of an item from: what to say and the steps, both uncut; the
-    tempo and the first syllables; and the values of the row's template that are the same in every
-    plan. The row has scale numbers instead of a staff, because a staff is drawn in the key of one
-    plan."""
+def cue_sheet_parts(row: OrderRow) -> tuple[dict[str, Any], dict[str, Any]]:
+    """What the browser makes the row of an item from: texts, which are what to say and the steps,
+    both uncut, and the tempo and the first syllables; and the values of the row's template that are
+    the same in every plan. The row has scale numbers, in whose place the browser puts a staff."""
     one = _sheet_row(row, [row], staves=False)
-    about = {"row": row, "care": one.care, "cue": one.cue, "stave": "", "numbers": one.numbers}
-    return one.say(WHOLE), row.whole_steps(), one.about_exercise, about
+    texts = {
+        "say": one.say(WHOLE),
+        "steps": row.whole_steps(),
+        "also": one.about_exercise,
+        "tempo": row.tempo,
+    }
+    return texts, {"row": row, "care": one.care, "cue": one.cue, "numbers": one.numbers}
 
 
 def _foot(late: str, joins: int) -> list[str]:
@@ -266,12 +269,31 @@ def staves(
     symbols: dict[str, str] = {}
     for row in rows if len(rows) <= MOST_STAVES else ():
         first = row.key_rows[0].tonic if row.key_rows else ""
-        drawn = opening(row.exercise, first) if row.exercise.drawings else None
-        if drawn:
+        if drawn := _opening(row, first, opening):
             late[late_name(row)] = Markup(drawn.svg)
             symbols |= drawn.symbols
     late["sprite"] = Markup(sprite(dict(sorted(symbols.items()))))
     return late
+
+
+def staves_in_keys(
+    row: OrderRow, opening: Callable[[Exercise, str], Thumbnail | None]
+) -> dict[str, Any]:
+    """The same for the browser, which puts them into a draft: `staves` has the drawing in every
+    planned key, by its tonic (one for "" if the item has no keys), and `symbols` the glyphs."""
+    found: dict[str, str] = {}
+    symbols: dict[str, str] = {}
+    for tonic in dict.fromkeys([key.tonic for key in row.key_rows] or [""]):
+        if drawn := _opening(row, tonic, opening):
+            found[tonic] = drawn.svg
+            symbols |= drawn.symbols
+    return {"staves": found, "symbols": dict(sorted(symbols.items()))}
+
+
+def _opening(
+    row: OrderRow, tonic: str, opening: Callable[[Exercise, str], Thumbnail | None]
+) -> Thumbnail | None:
+    return opening(row.exercise, tonic) if row.exercise.drawings else None
 
 
 def late_name(row: OrderRow) -> str:

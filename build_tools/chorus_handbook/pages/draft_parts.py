@@ -11,6 +11,7 @@ elements that this script may remove are marked `data-optional`.
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -20,7 +21,7 @@ from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.model import Source, Text
 from chorus_handbook.entries.warm_up import WARM_UP, WarmUpFields
 from chorus_handbook.pages import words
-from chorus_handbook.pages.cue_sheet import cue_sheet_parts
+from chorus_handbook.pages.cue_sheet import cue_sheet_parts, staves_in_keys
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.order_rows import KeyRow, OrderRow, lower, order_rows
 from chorus_handbook.pages.page import DRAFT
@@ -28,6 +29,7 @@ from chorus_handbook.pages.stand import key_data, stand_item
 from chorus_handbook.pages.strip import from_fork, give
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.records import Exercise
+from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.voices import Rung
 from chorus_handbook.warmups.planning import running_order
@@ -56,8 +58,14 @@ def slot(name: str) -> Markup:
     return Markup('<span data-plan="{}"></span>').format(name)
 
 
-def warm_up_parts(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> bytes:
-    """The content of warm-up.json of this exercise; the same bytes for the same exercise."""
+def warm_up_parts(
+    exercise: Exercise,
+    chorus: Chorus,
+    vocabulary: Vocabulary,
+    opening: Callable[[Exercise, str], Thumbnail | None],
+) -> bytes:
+    """The content of warm-up.json of this exercise; the same bytes for the same exercise. `opening`
+    draws its first bars in the key of a tonic."""
     row, keys = _row(exercise, chorus, vocabulary)
     stand = {
         **stand_item(DRAFT, row, vocabulary),
@@ -67,20 +75,19 @@ def warm_up_parts(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) ->
         "absent": "",
         "following": slot("following"),
     }
-    say, steps, also, sheet = cue_sheet_parts(row)
-    sheet |= {"voices": slot("voices"), "also": slot("also")}
+    texts, sheet = cue_sheet_parts(row)
+    sheet |= {"voices": slot("voices"), "also": slot("also"), "stave": ""}
     strip = {"row": row, "give": slot("give"), "fork": slot("fork")}
     data: dict[str, Any] = {
         "version": VERSION,
         "keys": keys,
         "cue": exercise.front.cue or "",
-        "say": say,
-        "steps": steps,
-        "also": also,
+        **texts,
         "stand": render("stand_item.html", one=stand),
         "log": render("stand_log_item.html", one=stand),
         "sheet": render("cue_sheet_row.html", one=sheet, say="", steps=[]),
         "strip": render("strip_row.html", one=strip),
+        **staves_in_keys(row, opening),
     }
     return json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
 

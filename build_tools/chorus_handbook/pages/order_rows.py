@@ -11,12 +11,14 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from html import unescape
+from itertools import pairwise
 
 from markupsafe import Markup, escape
 
 from chorus_handbook.catalogue import N_, _, joined, listed
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
+from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.rendered import Section
 from chorus_handbook.entries.steps import is_heading
 from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem
@@ -30,6 +32,7 @@ from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.voices import Rung
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.checks.seated import LOWER
+from chorus_handbook.warmups.findings import RULES
 from chorus_handbook.warmups.planning import planned_rungs, voices_there
 from chorus_handbook.warmups.running_order import MINUTE, SECOND, PlannedItem, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
@@ -42,7 +45,7 @@ STATUS_WORDS = {
 }
 SUNG_WORDS = {"yes": N_("sung"), "cut": N_("cut"), "skipped": N_("skipped")}
 #: How many steps of an item are shown where room is short; the exercise's own page has them all.
-MOST_STEPS = 5
+MOST_STEPS: int = RULES["sheet"]["steps"]
 #: What is left out of a text is shown by this sign.
 CUT = " …"
 #: More words than any text of an exercise has: nothing is cut.
@@ -186,7 +189,7 @@ def order_rows(
         there = voices_there(text, chorus, slot.begins)
         rungs = [_sung_by(rung, there) for rung in planned_rungs(item, exercise)]
         key_rows = tuple(_key_row(rung, exercise, chorus) for rung in rungs)
-        path = item.key_path or exercise.front.key_path
+        path = _as_sung(item.key_path or exercise.front.key_path, rungs)
         formation = vocabulary.formations.get(planned.formation)
         label = formation.label if formation else ""
         sections = exercise.entry.source.body.sections
@@ -235,6 +238,13 @@ def routine_minutes(order: RunningOrder) -> int:
     """The time of a routine in minutes, rounded up. It ends with its last item: unlike after a
     warm-up, nobody looks for seats and folders."""
     return -(-clock.timetable(order.items)[-1].ends // MINUTE)
+
+
+def _as_sung(path: KeyPath | None, rungs: Sequence[Rung]) -> KeyPath | None:
+    """The path with the step between the keys as they are sung. A plan may give the first and last
+    key of an exercise that goes by whole tones without saying that it does."""
+    steps = {abs(after.tonic.midi - rung.tonic.midi) for rung, after in pairwise(rungs)}
+    return replace(path, stride=2) if path and steps == {2} else path
 
 
 def _sung_by(rung: Rung, there: set[str]) -> Rung:
