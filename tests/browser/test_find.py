@@ -81,6 +81,10 @@ def test_four_parts_for_tuning_in_three_minutes_in_three_choices(
     tuned = phone.locator(".hb-list-found tbody tr").count()
     count = phone.locator(".hb-find-count")
     expect(count).to_have_text(f"{tuned} of 82 exercises")
+    first = phone.locator(".hb-list-found tbody tr").first  # with the notes that its page gives
+    starts = first.locator(".hb-list-starts").inner_text()
+    page = phone.request.get(f"{site_url}exercises/{first.get_attribute('data-slug')}/").text()
+    assert "Soprano" in starts and f"{starts}." in page
     own = phone.locator("[data-field=minutes] .hb-choice:has(:checked) .hb-count")
     expect(own).to_have_text(str(tuned))
     phone.locator("[data-field=minutes] .hb-choice", has_text="any").click()
@@ -96,6 +100,7 @@ def test_four_parts_for_tuning_in_three_minutes_in_three_choices(
 def test_an_address_that_is_not_known_and_the_readers_own_range(phone: Page, site_url: str) -> None:
     phone.goto(site_url + "find/?goals=tuning,%3Cimg%20src%3Dx%3E&impact=9&fits=yes&parts=4")
     dropped = phone.locator(".hb-find-dropped")
+    expect(dropped).to_be_in_viewport()
     expect(dropped).to_contain_text("“goals: <img src=x>”, “impact: 9”")
     expect(dropped).to_contain_text("no range is set in this browser")
     assert phone.locator(".hb-find-dropped img").count() == 0

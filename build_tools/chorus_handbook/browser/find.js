@@ -26,7 +26,7 @@ import { gettext, joined, ngettext } from "./words.js";
  * An exercise as index.json has it (docs/data.md), with two fields that this page adds: `rotation`, how
  * well the chorus knows it today, and `fits`, "yes" if the reader can sing it.
  * @typedef {Listed & Record<string, any> & { summary: string, goals: string[], impact: number, level?: number,
- *   plain?: string, times: string, who: string, key?: string, rotation: string, fits: string }} Found
+ *   plain?: string, times: string, who: string, key?: string, starts?: string, rotation: string, fits: string }} Found
  */
 
 /**
@@ -43,6 +43,8 @@ import { gettext, joined, ngettext } from "./words.js";
 /** How many parts of an address that are not understood are named at most, and how many characters of each. */
 const MOST_UNKNOWN = 5;
 const LONGEST_UNKNOWN = 60;
+/** Characters that would turn the text around them, or show nothing. */
+const UNSHOWN = /[\p{Cc}\u200e\u200f\u202a-\u202e\u2066-\u2069]/gu;
 /** From this width on, the form stands beside the list (`find.css`). */
 const BESIDE = matchMedia("(min-width: 60em)");
 
@@ -135,7 +137,7 @@ async function setUp(page) {
     order.value = sorted;
     take(asked);
     fitAgain();
-    const named = unknown.slice(0, MOST_UNKNOWN).map((text) => `“${[...text].slice(0, LONGEST_UNKNOWN).join("")}”`);
+    const named = unknown.slice(0, MOST_UNKNOWN).map((text) => `“${[...text.replace(UNSHOWN, "")].slice(0, LONGEST_UNKNOWN).join("")}”`);
     dropped.hidden = !named.length;
     dropped.textContent = named.length
       ? gettext("Left out, because it is not known here: {unknown}", { unknown: joined(named) })

@@ -103,6 +103,7 @@ export class FoundRows {
       cell("voices", "", exercise.who),
       cell("key", key, exercise.key ?? ""),
     ];
+    if (exercise.starts) head.append(" ", element("span", { class: "hb-list-starts" }, gettext("Starting notes: {starts}", { starts: exercise.starts })));
     head.append(" ", addButton(exercise.slug, exercise.title));
     line.append(head, ...facts.flatMap((fact) => [" ", fact]));
     for (const place of line.querySelectorAll("[data-sung]")) {

@@ -100,6 +100,7 @@ def _entry(exercise: Exercise, row: Row, chorus: Chorus) -> str:
     from its record."""
     from chorus_handbook.pages import words  # late, like learning_words: other uses need neither
     from chorus_handbook.pages.learning_words import minutes_in_table
+    from chorus_handbook.pages.starts import starting_notes
 
     more: dict[str, Any] = {
         name: value for name in FIELDS if (value := row.get(name)) not in (None, "")
@@ -109,6 +110,8 @@ def _entry(exercise: Exercise, row: Row, chorus: Chorus) -> str:
     more["who"] = words.who_sings(facts, chorus)
     if key := words.first_key(facts):
         more["key"] = key
+    if exercise.ladder and exercise.ladder.rungs:
+        more["starts"] = starting_notes(exercise.ladder.rungs[0], chorus)
     return f"{exercise.index_entry.removesuffix('}')},{_compact(more).removeprefix('{')}"
 
 
