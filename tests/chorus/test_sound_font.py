@@ -46,7 +46,7 @@ def test_a_sound_font_is_taken(sounds: Path, found: Callable[[], object]) -> Non
 @pytest.mark.parametrize("data", [b"", b"RIFF", b"RIFF\x04\0\0\0WAVE", b"PK\x03\x04" + b"\0" * 40])
 def test_another_file_is_told(sounds: Path, found: Callable[[], object], data: bytes) -> None:
     (sounds / "our.sf2").write_bytes(data)
-    assert found() == [("sound-font", "This file is not a sound font.")]
+    assert found() == [("sound-font", "The file named here is not a sound font.")]
 
 
 def test_a_font_of_a_whole_orchestra_is_told(sounds: Path, found: Callable[[], object]) -> None:

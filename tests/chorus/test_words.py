@@ -67,7 +67,7 @@ def test_a_word_that_leads_nowhere_is_told_where_it_stands(target: str, meant: s
     assert (problem.code, problem.severity) == ("link-broken", "error")
     assert problem.place == word.place
     assert problem.message == (
-        f'The word "kids" leads to "{target}", but there is no such page.'
+        f'The everyday word "kids" leads to "{target}", but there is no such page.'
         + (f' Did you mean "{meant}"?' if meant else "")
     )
     assert 'without ".md"' in problem.hint

@@ -12,7 +12,8 @@ def test_below_the_lowest(make):
     (problem,) = check_impact(make.subject(impact=3, sounding="calling"))
     assert (problem.code, problem.place.line) == ("impact-lowest", 5)
     assert problem.message == (
-        'The impact 3 (light singing) is too low: "calling" is never below 4 (full singing).'
+        '"impact: 3" (light singing) is too low for an exercise with "sounding: calling", which '
+        "has at least 4 (full singing)."
     )
 
 

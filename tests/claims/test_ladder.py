@@ -23,7 +23,10 @@ def test_keys_within_comfort_pass(project):
 def test_the_edge_is_a_notice_and_names_who(project):
     (problem,) = found(project, "C4 up to B4")
     assert (problem.code, problem.severity) == ("ladder-edge", "notice")
-    assert problem.message == "In A4, alto and bass sustain notes outside the comfortable range."
+    assert (
+        problem.message
+        == "In the key A4, alto and bass sustain notes outside the comfortable range."
+    )
     assert (problem.place.line, problem.place.column) == (9, 7)
 
 
@@ -39,7 +42,9 @@ def test_beyond_the_limits_is_an_error_with_note_and_limit(project):
         "In Db5, key 14 of 16, alto would sing up to F5, above its limit E5; "
         "bass would sing up to F4, above its limit E4."
     )
-    assert problem.hint.startswith('End the field "keys" at "C5", or write "step_out: allowed"')
+    assert problem.hint.startswith(
+        'Let the keys after "keys:" end with "C5", or write "step_out: allowed"'
+    )
 
 
 def test_too_low_is_told_as_well(project):
@@ -50,7 +55,7 @@ def test_too_low_is_told_as_well(project):
 def test_a_key_for_nobody_is_an_error_even_where_singers_may_leave(project):
     (problem,) = found(project, "C4 up to C6", "\nstep_out: allowed")
     assert problem.code == "ladder-out" and "nobody can sing" in problem.message
-    assert problem.hint == 'End the field "keys" at "F5".'
+    assert problem.hint == 'Let the keys after "keys:" end with "F5".'
 
 
 def test_a_start_for_nobody_is_an_error(project):

@@ -19,7 +19,7 @@ def test_a_lower_level_is_a_notice_that_says_why(make):
     assert (problem.code, problem.severity, problem.place.line) == ("level-claim", "notice", 8)
     assert problem.message == (
         "The level is stated as 1 (at once), but the notes are of level 3 (over some weeks), "
-        "because of these levels: parts 3 and length 2."
+        "because of the parts (level 3) and the length (level 2)."
     )
 
 

@@ -20,12 +20,20 @@ def test_the_odd_one_is_named_whatever_its_place(make):
     ]
     (problem,) = found(make, *lines)
     assert (problem.code, problem.place.line) == ("voice-length", 20)
-    assert problem.message == "soprano has 7 beats, but alto has 8 beats."
+    assert (
+        problem.message
+        == "The line for soprano has 7 beats, but the line for alto, sung at the same time, has "
+        "8 beats."
+    )
 
 
 def test_of_two_the_second_is_named(make):
     (problem,) = found(make, make.line("alto", 4), make.line("bass+tenor", 1))
-    assert problem.message == "bass and tenor have 1 beat, but alto has 4 beats."
+    assert (
+        problem.message
+        == "The line for bass and tenor has 1 beat, but the line for alto, sung at the same time, "
+        "has 4 beats."
+    )
 
 
 def test_free_meter_counts_bars(make):
@@ -34,7 +42,10 @@ def test_free_meter_counts_bars(make):
     assert found(make, *same, meter=free) == []
     lines = (make.line("alto", 4, 3), make.line("bass", 7))
     (problem,) = found(make, *lines, meter=free)
-    assert problem.message == "bass has 1 bar, but alto has 2 bars."
+    assert (
+        problem.message
+        == "The line for bass has 1 bar, but the line for alto, sung at the same time, has 2 bars."
+    )
 
 
 def test_blocks_are_compared_each_by_itself(make):

@@ -67,14 +67,14 @@ def test_message_tells_the_measured_shares(make):
     (problem,) = check_motion(make.subject(score, facts, motion="steps"))
     assert problem.message == (
         'The motion is stated as "steps", but the moves from note to note are 25 % repeated notes, '
-        "50 % steps and 25 % wider; the widest is a fifth, in alto."
+        "50 % steps and 25 % wider moves; the widest is a fifth, in alto."
     )
     assert '"motion: leaps" or "motion: mixed"' in problem.hint
 
 
 def test_a_fourth_is_wider_than_a_third(make):
     (problem,) = found(make, "steps", {3: 1, 4: 1, 5: 2})
-    assert "50 % thirds and 50 % wider; the widest is a fourth" in problem.message
+    assert "50 % thirds and 50 % wider moves; the widest is a fourth" in problem.message
 
 
 def test_one_note_does_not_move(make):

@@ -19,8 +19,8 @@ def test_the_ends_themselves_are_heard(make, low, high):
 @pytest.mark.parametrize(
     ("low", "high", "words"),
     [
-        ("Ab1", "E2", "In C4, bass sings Ab1. That is below A1, the lowest note"),
-        ("C4", "G6", "In C4, bass sings G6. That is above Gb6, the highest note"),
+        ("Ab1", "E2", "In the key C4, bass sings Ab1. That is below A1, the lowest note"),
+        ("C4", "G6", "In the key C4, bass sings G6. That is above Gb6, the highest note"),
     ],
 )
 def test_a_note_beyond_them_is_told(make, low, high, words):
@@ -32,7 +32,7 @@ def test_a_note_beyond_them_is_told(make, low, high, words):
 def test_it_names_the_first_key_in_which_a_voice_is_not_heard(make):
     voices = {"soprano": {"low": "C6", "high": "F6"}, "alto": {"low": "C4", "high": "G4"}}
     (problem,) = found(make, voices, "C4", "C#4", "D4", "Eb4")
-    assert problem.message.startswith("In D4, soprano sings G6")
+    assert problem.message.startswith("In the key D4, soprano sings G6")
 
 
 def test_the_leader_is_heard_too(make):

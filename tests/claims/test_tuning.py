@@ -44,7 +44,10 @@ def test_roots_may_be_as_long_as_the_notes_or_shorter(make):
     assert found(make, part, roots="1 - 4 -") == []
     assert found(make, part, roots="1") == []
     (problem,) = found(make, part, roots="1 - 4 - | 5")
-    assert problem.message == "The roots last 5 beats, but the notes only 4 beats."
+    assert (
+        problem.message
+        == 'The field "roots" gives roots for 5 beats, but the notes last only 4 beats.'
+    )
 
 
 def test_one_of_the_two_leads(make):

@@ -35,7 +35,7 @@ def test_too_many_and_too_few_are_both_told(make):
     assert problem.code == "voices-claim"
     assert problem.message == (
         'The field "voices" does not match the notes: tenor and bass have no notes; '
-        "alto has notes and is not stated."
+        "alto has notes and is not named there."
     )
     assert "voices: [soprano, alto]" in problem.hint
 
@@ -48,7 +48,7 @@ def test_everyone_is_suggested_as_all(make):
 
 def test_no_notes_at_all(make):
     (problem,) = check_voices(make.subject(make.score(make.part("alto", 0)), voices="alto"))
-    assert "Write notes for the stated voices" in problem.hint
+    assert "Write notes for the voices that it names" in problem.hint
 
 
 def test_unknown_name_points_at_its_item_and_guesses(make):

@@ -114,7 +114,7 @@ def test_three_notations_at_once(women: Path, theirs: Path, handbook: Run) -> No
     assert "cautions: [light-headed]" in slipway  # their lip trill brings it, ours does not
     assert "related" not in slipway and "leads_to" not in slipway
     assert "the motor" in err and "Impact raised to 3" in err
-    assert "alto sang is for mezzo" in err and "check the text" in err
+    assert "mezzo sings what alto sang" in err and "read it through" in err
     words = vocabulary.read_text("utf-8")
     assert words.startswith(WORDS.partition("\n  harmony")[0]) and "resonance:" in words
 
@@ -239,10 +239,10 @@ def without_voices(root: Path) -> None:
 BAD: dict[str, tuple[Callable[[Path], None] | None, tuple[str, ...], str]] = {
     "a newer format": (as_newer, ALL, "newer version of the program"),
     "an older format": (as_older, ALL, "run `handbook renew` in a copy"),
-    "no handbook": (as_no_handbook, ALL, "holds no handbook; give the folder of the other"),
+    "no handbook": (as_no_handbook, ALL, "contains no handbook; give the folder of the other"),
     "an exercise with errors": (with_an_error, ALL, "have errors"),
     "a score that is not there": (without_its_score, ALL, "file-missing"),
-    "a chorus without voices": (without_voices, ALL, "fix these files of the other handbook first"),
+    "a chorus without voices": (without_voices, ALL, "fix the files of the other handbook named above first"),
     "no such exercise": (None, ("slipwa", "--add-words"), 'Did you mean "slipway"?'),
     "no such voice there": (None, (*ALL, "--voice", "tenors=alto"), 'Did you mean "tenor"?'),
     "no such voice here": (None, (*ALL, "--voice", "tenor=tenor"), 'no voice "tenor" here'),

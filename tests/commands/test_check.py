@@ -195,14 +195,14 @@ def test_what_the_stock_lacks(project: Path, handbook: Run) -> None:
     code, out, _ = handbook("--project", project, "check", "--gaps")
     assert code == 0
     assert out.splitlines() == [
-        "What the stock of 1 exercise lacks, by goal:",
+        "How many exercises serve each goal, of 1 exercise (- means none):",
         "  goal         impact 1  impact 2  impact 3  impact 4  impact 5"
         "  level 1  level 2  level 3  all",
         "  breath-flow  -         1         -         -         -       "
         "  1        -        -        1",
         "  resonance    -         -         -         -         -       "
         "  -        -        -        0",
-        "No exercise: resonance",
+        "Goals without any exercise: resonance",
         "One exercise only: breath-flow",
         "Nothing is known of what was sung: no warm-up has a log.",
     ]

@@ -105,7 +105,41 @@ def test_measure_says_when_there_is_nothing_to_measure(project: Path, handbook: 
     text = re.sub(r"```degrees.*?```\n", "", text, flags=re.S)
     low_tide(project).write_text(re.sub(r"(tempo|keys): .*\n", "", text), encoding="utf-8")
     code, out, err = handbook("--project", project, "measure", "low-tide")
-    assert (code, out) == (1, "") and "no notation" in err
+    assert (code, out) == (1, "") and "no notes" in err
+
+
+def test_measure_takes_a_notice_for_no_error(project: Path, handbook: Run) -> None:
+    """An exercise without notes that draws a notice can still be read."""
+    text = low_tide(project).read_text(encoding="utf-8")
+    text = re.sub(r"```degrees.*?```\n", "", text, flags=re.S)
+    text = re.sub(r"(tempo|keys): .*\n", "", text).replace("1. Hum it.", "1. (2 s) Hum it.")
+    low_tide(project).write_text(text, encoding="utf-8")
+    code, out, err = handbook("--project", project, "measure", "low-tide")
+    assert (code, out) == (1, "")
+    assert "notice[steps-claim]" in err and "no notes" in err and "could not be" not in err
+
+
+def test_measure_says_when_errors_are_in_the_way(project: Path, handbook: Run) -> None:
+    change(low_tide(project), "1 2 3 2", "12 3 2")
+    code, out, err = handbook("--project", project, "measure", "low-tide")
+    assert (code, out) == (1, "")
+    assert "error[notation-token]" in err and "because of the errors above" in err
+
+
+def test_measure_blames_other_files_when_they_are_in_the_way(project: Path, handbook: Run) -> None:
+    change(project / "handbook" / "chorus.yml", "clef: bass", "clef: base")
+    code, out, err = handbook("--project", project, "measure", "low-tide")
+    assert (code, out) == (1, "")
+    assert "other files" in err and "no notes" not in err
+
+
+def test_measure_leaves_out_problems_of_a_page_with_the_same_name(
+    project: Path, handbook: Run
+) -> None:
+    page = project / "handbook" / "low-tide.md"
+    page.write_text("# Low tide\n\n[nowhere](nowhere.md)\n", encoding="utf-8")
+    code, out, err = handbook("--project", project, "measure", "low-tide")
+    assert code == 0 and "C4" in out and err == ""
 
 
 def test_the_schema_is_one_and_accepts_what_check_accepts(handbook: Run, tmp_path: Path) -> None:
@@ -173,13 +207,13 @@ def test_new_overwrites_nothing(project: Path, handbook: Run) -> None:
         ("--title", "  ", "title"),
         ("--title", "???", "title"),
         ("--title", "Index", "index.md"),
-        ("--title", "Low tide", "low-tide.md is there already"),
+        ("--title", "Low tide", "low-tide.md exists already"),
         ("--title", "Lowtide", "low-tide.md"),  # told apart by a space alone
         ("--title", "T" * 81, "80"),
         ("--title", "Rope\u200bwalk", "U+200B"),
         ("--summary", "", "short line"),
         ("--summary", "two\nlines", "one line"),
-        ("--impact", "1", '"hum" is never below impact 2'),
+        ("--impact", "1", '"hum" the impact is at least 2'),
         ("--minutes", "0", "minutes"),
     ],
 )
@@ -242,7 +276,7 @@ def test_new_says_at_the_first_question_that_the_file_exists(
 ) -> None:
     asked = keyboard(monkeypatch, "Low tide!", "Rope walk", "")
     code, _, err = handbook("--project", project, "new")
-    assert "low-tide.md is there already" in err
+    assert "low-tide.md exists already" in err
     assert [prompt.split(":")[0] for prompt in asked] == [
         "Title",
         "Title",

@@ -82,7 +82,7 @@ def test_a_folder_with_a_handbook_is_refused(tmp_path: Path, handbook: Run, name
     (tmp_path / name).parent.mkdir(exist_ok=True)
     (tmp_path / name).write_text("mine", "utf-8")
     code, _, err = handbook("init", tmp_path, *FLAGS, "--not-empty")
-    assert code == 2 and "is there already" in err and "init DIR" in err
+    assert code == 2 and "exists already" in err and "init DIR" in err
     assert (tmp_path / name).read_text("utf-8") == "mine" and len(names(tmp_path)) == 1
 
 

@@ -176,7 +176,7 @@ def test_what_no_build_wrote_stops_a_build_before_it_begins(
     code, out, err = handbook("--project", project, "build")
     assert (code, out) == (1, "")
     assert err.splitlines() == [
-        f"handbook build: {published} holds what no build wrote, and a new site would replace it:",
+        f"handbook build: {published} contains files that no build wrote, and that a new site would replace:",
         "  CNAME",
         "    Move it to handbook/static/: every build then puts it into the site.",
         "  a�b",
@@ -187,7 +187,7 @@ def test_what_no_build_wrote_stops_a_build_before_it_begins(
         "    Move it to a place outside the site.",
         "  photos/pier.jpg",
         "    Move it to handbook/photos/pier.jpg: every build then puts it into the site.",
-        "Nothing was published; the old site, if any, is as it was.",
+        "Nothing was published; if there is a site, it is unchanged.",
     ]
     assert everything(published) == before
 
@@ -325,7 +325,7 @@ def test_a_parent_that_may_not_be_written(
     assert code == 1
     assert err.splitlines()[-2:] == [
         f"handbook build: {project}: Permission denied (a new site is built beside the old one)",
-        "Nothing was published; the old site, if any, is as it was.",
+        "Nothing was published; if there is a site, it is unchanged.",
     ]
     assert everything(published) == before
 
@@ -338,7 +338,7 @@ def test_a_parent_that_may_not_be_written_is_told_before_the_work(
     assert (code, out) == (1, "")
     assert err.splitlines() == [
         f"handbook build: {project}: Permission denied (a new site is built beside the old one)",
-        "Nothing was published; the old site, if any, is as it was.",
+        "Nothing was published; if there is a site, it is unchanged.",
     ]
     assert not (project / "a").exists()
 

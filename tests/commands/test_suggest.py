@@ -35,7 +35,7 @@ def test_nothing_is_overwritten_and_a_dry_run_writes_nothing(project: Path, hand
     (path,) = (project / "handbook" / "warmups").iterdir()
     before = path.read_bytes()
     code, _, err = handbook(*words, "--starts", "20:30")
-    assert code == 2 and "is there already; choose another title or date" in err
+    assert code == 2 and "exists already; choose another title or date" in err
     code, _, err = handbook(*words, "--title", "Another")
     assert code == 2 and "This warm-up begins before" in err  # both in the same room at 19:30
     assert [one.read_bytes() for one in (project / "handbook" / "warmups").iterdir()] == [before]

@@ -45,7 +45,7 @@ def test_a_voice_that_does_not_sing_in_what_was_named(project: Path, handbook: R
     path = project / "handbook" / "exercises" / "low-tide.md"
     text = path.read_text("utf-8").replace("all: 1 2 3 2", "soprano: 1 2 3 2")
     path.write_text(text.replace("sounding: hum", "sounding: hum\nvoices: [soprano]"), "utf-8")
-    message = "low-tide: alto does not sing in it; no track."
+    message = "low-tide: no track was made, because alto does not sing in it."
     code, _, err = handbook("--project", project, "tracks", "low-tide", "--voice", "alto")
     assert code == 1 and message in err and "lie in" not in err
     both = ["--voice", "alto", "--voice", "soprano"]

@@ -11,7 +11,7 @@ import pytest
 from music21 import scale
 
 from checked import Checked
-from chorus_handbook.claims.duplicate_titles import plain_title
+from chorus_handbook.claims.duplicate_titles import comparable
 from chorus_handbook.claims.steps import LEAST, MOST
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.entries.steps import read_steps
@@ -27,8 +27,8 @@ HARDER = {
 def test_every_exercise_says_what_it_is(stock: dict[str, Entry]) -> None:
     names = {slug: entry.front.plain for slug, entry in stock.items()}
     assert [slug for slug, plain in names.items() if not plain] == []
-    once = {plain_title(plain) for plain in names.values() if plain}
-    titles = {plain_title(entry.front.title) for entry in stock.values()}
+    once = {comparable(plain) for plain in names.values() if plain}
+    titles = {comparable(entry.front.title) for entry in stock.values()}
     assert len(once) == len(stock)
     assert not once & titles
 

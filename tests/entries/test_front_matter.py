@@ -48,7 +48,7 @@ def test_fields_become_typed_values_with_places() -> None:
 @pytest.mark.parametrize(
     ("answers", "words"),
     [
-        ("{bar-length: x}", "cannot be answered"),
+        ("{bar-length: x}", "only notices can be answered"),
         ("{crosed-voices: x}", 'Did you mean "crossed-voices"?'),
     ],
 )

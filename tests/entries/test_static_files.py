@@ -87,7 +87,7 @@ def test_anything_else_is_a_problem_with_its_place(root: Path, path: str) -> Non
     put(root, path, GOOD.get("favicon.ico", b"x"))
     ((place, message, hint),) = refused(root)
     assert place == f"handbook/{FOLDER}/{path}"
-    assert message == 'A file of this kind is not allowed in the folder "static/".'
+    assert message == f'The file "{path}" is not allowed in the folder "static/".'
     assert hint.endswith(".")
     assert not belongs_in_static(path)
 
@@ -168,10 +168,10 @@ def test_links_and_pipes_are_refused(root: Path, tmp_path: Path) -> None:
     (static / ".well-known").symlink_to(tmp_path / "folder")
     os.mkfifo(static / "a.png")
     assert [message for _, message, _ in refused(root)] == [
-        "This is a symbolic link.",
-        "This is a symbolic link.",
+        "This is a symbolic link to another file; links are not published.",
+        "This is a symbolic link to another file; links are not published.",
         "This is not an ordinary file.",
-        "This is a symbolic link.",
+        "This is a symbolic link to another file; links are not published.",
     ]
     (tmp_path / "elsewhere").mkdir()
     static.rename(tmp_path / "aside")

@@ -216,7 +216,7 @@ def test_one_voice_and_nine(text: str) -> None:
         ("Alto F3 to D5 Men G2 to E4", "put a comma after each voice"),
         ("From low to high F3 to D5", "put a comma after each voice"),
         (", ".join(f"V{'abcdefghijklmnopq'[n]} C3 to C5" for n in range(17)), f"{MOST_VOICES}"),
-        ("x" * 41 + " F3 to D5", "may have 40 letters"),
+        ("x" * 41 + " F3 to D5", "can have at most 40 letters"),
         ("Al\u202eto F3 to D5", "invisible"),
     ],
 )

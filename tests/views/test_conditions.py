@@ -65,12 +65,12 @@ def test_between_is_both_bounds(value, first, last):
     ("known", "hint"),
     [
         (("hum", "ng"), 'Write one of these: "hum", "ng".'),
-        ((), "Write a word that is defined, or define this one first."),
-        (tuple(f"w{n}" for n in range(500)), "Write a word that is defined"),
+        ((), 'Check the spelling: no exercise can have this after "sounding:".'),
+        (tuple(f"w{n}" for n in range(500)), "Check the spelling"),
     ],
 )
 def test_an_unknown_word_is_told_which_there_are(known, hint):
-    with pytest.raises(ConditionError, match="sounding cannot be") as wrong:
+    with pytest.raises(ConditionError, match='"sounding" cannot be') as wrong:
         read_condition("sounding", "x", known)
     assert wrong.value.hint.startswith(hint)
 

@@ -106,6 +106,7 @@ class _Adoption:
         return self._done
 
     def _say(self, remark: str) -> None:
+        """Add a remark about a change for the person who adopts the exercise."""
         self._done.remarks.append(remark)
 
     def _with_music(self, text: str) -> str:
@@ -168,7 +169,7 @@ class _Adoption:
         if PurePosixPath(path).suffix.lower() not in PUBLISHED or not theirs.is_file():
             return None
         if not theirs.resolve().is_relative_to(self._theirs.root.resolve()):
-            return None  # a link to a file of whoever runs this, who may not want it published
+            return None  # a symbolic link out of that handbook could lead to a private file
         content = theirs.read_bytes()
         if ours.exists() and ours.read_bytes() != content:
             raise AdoptionError(
@@ -195,11 +196,11 @@ class _Adoption:
             octaves = revoicing.octaves.get(old, 0)
             way = "higher" if octaves > 0 else "lower"
             by = {0: "", 1: f", an octave {way}"}.get(abs(octaves), f", two octaves {way}")
-            self._say(f"What {old} sang is for {new}{by}.")
+            self._say(f"{new} sings what {old} sang{by}.")
         labels = [self._theirs.chorus.voices[old].label for old in moved]
         named = [label for label in labels if _mentions(text, label)]
         if named:
-            self._say(f"Its text still mentions {', '.join(named)}: check the text.")
+            self._say(f"Its text still mentions {', '.join(named)}: please read it through.")
 
 
 def _mentions(text: str, label: str) -> bool:

@@ -66,12 +66,16 @@ class FieldChanges:
             lost = [slug for slug in before if self._known(slug) is None]
             self._rename_items(fields, name, self._known)
             if lost:
-                self._say(f"{name}: {', '.join(lost)} left out: they are not in this handbook.")
+                self._say(
+                    f'Left out of the field "{name}", because this handbook does not have them: '
+                    f"{', '.join(lost)}."
+                )
         for path in self._done.files:
             if path.startswith(f"{SCORES}/"):
                 fields.replace(("score",), path)
         self._take_care(fields)
-        if self._theirs.root != self._ours.root:  # else it stays whose it was
+        # `init` converts exercises within one handbook, whose origin stays as it is.
+        if self._theirs.root != self._ours.root:
             self._say_whose(fields)
 
     def _word(self, table: str, name: str) -> str | None:
@@ -125,7 +129,10 @@ class FieldChanges:
         impact = max(front.impact, manner.lowest_impact if manner else 1)
         if impact != front.impact:
             fields.replace(("impact",), str(impact))
-            self._say(f'Impact raised to {impact}, the least that "{sounding}" has here.')
+            self._say(
+                f"Impact raised to {impact}, the lowest that our vocabulary.yml allows for "
+                f'"{sounding}".'
+            )
         stated = [
             w for c in front.cautions if (w := self._choices.words.get(Word("cautions", c), c))
         ]
@@ -146,10 +153,15 @@ class FieldChanges:
             fields.replace(("cautions",), written)
         else:
             fields.append("cautions", written)
-        self._say(f"It keeps cautions that it had there by itself: {', '.join(lacking)}.")
+        self._say(
+            "Cautions written into the file, because our vocabulary.yml would not add them: "
+            f"{', '.join(lacking)}."
+        )
 
     def _say_whose(self, fields: FieldEditor) -> None:
-        """Write whose exercise it is, and on what terms it may be used, into its fields."""
+        """Write into its fields whose exercise it is (`origin`), and on what terms it may be used
+        (`licence`): as the person who adopts it says, else as it says itself, else as the other
+        chorus says of all its exercises."""
         front, chorus = self._front, self._theirs.chorus
         home = ", ".join(filter(None, (chorus.name, chorus.place)))
         origin = self._choices.origin or front.origin or home
@@ -164,9 +176,10 @@ class FieldChanges:
         if licence is None:
             self._say(
                 f"{origin} has not said on what terms others may use it: ask before you publish, "
-                "and write the answer into the field licence."
+                'and write the answer into the field "licence".'
             )
 
     def _say(self, remark: str) -> None:
+        """Add a remark for the person who adopts the exercise, unless it was added before."""
         if remark not in self._done.remarks:
             self._done.remarks.append(remark)

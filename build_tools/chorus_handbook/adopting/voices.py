@@ -66,11 +66,15 @@ def suggested(missing: Iterable[str], ours: Chorus, taken: Collection[str]) -> d
 def octaves_between(
     voices: Mapping[str, str], ladder: Ladder | None, theirs: Chorus, ours: Chorus
 ) -> dict[str, int]:
-    """By how many octaves to move the line of each voice of theirs, so that together, with the keys
-    moved as well, they fit best into our voices' comfortable ranges. Of octaves that fit equally
-    well, those are taken that keep most lines at their distance from each other. Lines that need
-    not move are left out. Where all voices have the same `octave` in both files chorus.yml, none
-    moves."""
+    """By how many octaves to move the line of each voice of theirs (1 is an octave up).
+
+    voices: our voice for each voice of theirs. ladder: what their voices sing in each key.
+
+    The result fits the lines best into our voices' comfortable ranges, if the keys are moved too.
+    If several results fit equally well, the one is taken that keeps most lines at their distance
+    from each other. Lines that stay are left out. If all pairs of voices have the same `octave` in
+    the two files chorus.yml, the result is empty.
+    """
     rungs = ladder.rungs if ladder else ()
     spans: dict[str, _Span] = {}
     for old, new in voices.items():
@@ -107,6 +111,7 @@ def _beyond(span: _Span, move: int) -> int:
 
 
 def _same_name(voice: str, theirs: Chorus, ours: Chorus) -> str | None:
+    """Our voice with the same name or label as this voice of theirs; None if there is none."""
     if voice in ours.voices:
         return voice
     label = theirs.voices[voice].label.casefold()
@@ -114,6 +119,7 @@ def _same_name(voice: str, theirs: Chorus, ours: Chorus) -> str | None:
 
 
 def _alike(one: Voice, other: Voice) -> bool:
+    """Whether two voices have the same clef and nearly the same comfortable range."""
     a, b = one.comfortable, other.comfortable
     near = abs(a.low - b.low) <= _NEAR and abs(a.high - b.high) <= _NEAR
     return one.clef == other.clef and near

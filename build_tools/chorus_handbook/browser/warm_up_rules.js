@@ -232,7 +232,7 @@ export const RULES = {
     },
     "from-above-none": {
       "code": "warmup-from-above",
-      "message": "None of the {n} items with a tune begins from above; the first is {item}.",
+      "message": "None of the {n} items with a tune begins on its highest note; the first of them is {item}.",
       "hint": "Begin with an item that falls from its highest note, softly, such as a call on two falling notes."
     },
     "from-above-low": {

@@ -144,19 +144,22 @@ Lines = Annotated[
 ]
 
 
+Octave = Annotated[
+    int, Field(ge=-3, le=3, description="The octave it sings in: -1 is one below the written key.")
+]
+
+
 class Voice(Model):
     """One voice (section) of the chorus, with the ranges that its singers have."""
 
     label: Annotated[Line, Field(description="The name as it is printed: Soprano.")]
     clef: Annotated[ClefName, Field(description="The clef the voice reads.")]
-    octave: Annotated[
-        int, Field(ge=-3, le=3, description="Moves the written tonic: -1 is an octave lower.")
-    ] = 0
-    comfortable: Annotated[Range, Field(description="Where it sings with ease: C4 to F5.")]
-    limits: Annotated[Range, Field(description="As far as it ever goes: A3 to A5.")]
+    octave: Octave = 0
+    comfortable: Annotated[Range, Field(description="What it sings with ease: C4 to F5.")]
+    limits: Annotated[Range, Field(description="The lowest and highest note it has: A3 to A5.")]
     widest: Annotated[
         Range | None,
-        Field(description="As far as hums, trills and glides may go: G3 to B5; else the limits."),
+        Field(description="How far hums, trills and glides may go, if beyond the limits."),
     ] = None
 
     @model_validator(mode="after")
@@ -165,8 +168,8 @@ class Voice(Model):
             self.widest.low > self.limits.low or self.widest.high < self.limits.high
         ):
             raise ValueError(
-                "the widest range must go at least as low and as high as the limits; widen it, or "
-                "delete widest if hums and glides go no further than the limits"
+                'the range after "widest:" must go at least as low and as high as the limits; '
+                'widen it, or delete "widest:" if hums and glides go no further than the limits'
             )
         return self
 
@@ -181,22 +184,22 @@ class Voice(Model):
 
 
 class Leader(Model):
-    """How the line of whoever leads is written. A leader has no range, and is not in the ladder."""
+    """How the line of whoever leads is written. A leader has no range that could be exceeded."""
 
     label: Annotated[
         Line | None, Field(description="The name as it is printed, if not Leader.")
     ] = None
     clef: Annotated[ClefName, Field(description="The clef of the line.")] = "treble"
-    octave: Annotated[
-        int, Field(ge=-3, le=3, description="Moves the written tonic: -1 is an octave lower.")
-    ] = 0
+    octave: Octave = 0
 
 
 class SoundFont(Model):
     """An instrument of a sound font on which exercises are played, instead of the built-in tone."""
 
     file: Annotated[Line, Field(description="Where it lies: sounds/our-piano.sf2.")]
-    bank: Annotated[int, Field(ge=0, le=16383, description="The instrument's bank in it.")] = 0
+    bank: Annotated[
+        int, Field(ge=0, le=16383, description="The number of the bank with the instrument.")
+    ] = 0
     program: Annotated[
         int, Field(ge=0, le=127, description="The instrument's number in the bank, from 0.")
     ] = 0
@@ -225,7 +228,8 @@ class Chorus(Model):
         Field(min_length=1, max_length=16, description="The voices, highest first."),
     ]
     groups: Annotated[
-        dict[Name, list[str]], Field(description="Voices under one name: upper, lower.")
+        dict[Name, list[str]],
+        Field(description="Names for several voices together, such as upper: [soprano, alto]."),
     ] = {}
     leader: Annotated[Leader, Field(description="How a leader's own line is written.")] = Leader()
     sound_font: Annotated[

@@ -58,8 +58,8 @@ def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Pro
             Problem(
                 place,
                 "file-missing",
-                "The file cannot be opened.",
-                "Check its permissions: you need the right to read it.",
+                "The sound font cannot be opened.",
+                "Change the file's permissions so that your user can read it.",
             )
         ]
     if not (head.startswith(_BEGINS) and head.endswith(_FORM)):
@@ -67,7 +67,7 @@ def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Pro
             Problem(
                 place,
                 "sound-font",
-                "This file is not a sound font.",
+                "The file named here is not a sound font.",
                 "Unpack it if it is still packed, or download it again; it may be incomplete.",
             )
         ]

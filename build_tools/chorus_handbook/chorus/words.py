@@ -65,8 +65,8 @@ def _nowhere(word: EverydayWord, pages: Collection[str]) -> Problem:
     return Problem(
         word.place,
         "link-broken",
-        f'The word "{clip(word.text)}" leads to "{clip(wanted)}", but there is no such page.'
-        f"{meant}",
+        f'The everyday word "{clip(word.text)}" leads to "{clip(wanted)}", but there is no such '
+        f"page.{meant}",
         'Write the path of a page without ".md", such as "exercises/slipway", "goals/tuning" or '
         '"voice-care".',
     )

@@ -32,6 +32,7 @@ def check_answers(entry: Entry | Text[Any], found: Sequence[Problem]) -> Iterato
             yield Problem(
                 entry.source.place_of("answers", code),
                 "answer-idle",
-                f'There is an answer to the notice "{code}", but this file has no such notice.',
-                "Delete the answer; otherwise it would hide a later notice.",
+                f'The field "answers" gives a reason for the notice "{code}", but this file has no '
+                "such notice.",
+                "Delete that line. Left there, it would hide such a notice if one appears later.",
             )

@@ -16,30 +16,31 @@ from chorus_handbook.problems import Problem
 
 def check_duplicate_titles(entries: Entries) -> Iterator[Problem]:
     """Yields an error `title-twice` or a notice `plain-twice` for each exercise whose title or
-    plain name an earlier one (by path) has already."""
+    plain name another exercise has already, of those whose path comes earlier in the alphabet."""
     by_title: dict[str, Entry] = {}
     by_plain: dict[str, Entry] = {}
     for entry in sorted(entries.entries, key=lambda entry: entry.source.path):
         title, plain = entry.front.title, entry.front.plain
-        first = by_title.setdefault(plain_title(title), entry)
+        first = by_title.setdefault(comparable(title), entry)
         if first is not entry:
             yield Problem(
                 entry.source.place_of("title"),
                 "title-twice",
-                f'{first.source.path} already has the title "{title}".',
+                f'The exercise in {first.source.path} already has the title "{title}".',
                 'Give one of the two another title. Other names can go after "also_called:".',
             )
-        first = by_plain.setdefault(plain_title(plain), entry) if plain is not None else entry
+        first = by_plain.setdefault(comparable(plain), entry) if plain is not None else entry
         if first is not entry:
             yield Problem(
                 entry.source.place_of("plain"),
                 "plain-twice",
-                f'{first.source.path} already has the plain name "{plain}".',
+                f'The exercise in {first.source.path} already has the plain name "{plain}".',
                 "Say in the plain name how this exercise differs: in its range, its vowel or its "
                 "keys.",
             )
 
 
-def plain_title(title: str) -> str:
-    """A title in small letters and without spaces, for comparison."""
+def comparable(title: str) -> str:
+    """A title or name in the form in which two of them are compared: in small letters, without
+    spaces, and with equivalent characters replaced by the same one (Unicode form NFKC)."""
     return "".join(unicodedata.normalize("NFKC", title).casefold().split())

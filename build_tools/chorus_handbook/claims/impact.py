@@ -24,7 +24,7 @@ def check_impact(subject: Subject) -> Iterator[Problem]:
     yield Problem(
         subject.place_of("impact"),
         "impact-lowest",
-        f'The impact {front.impact} ({IMPACT_WORDS[front.impact]}) is too low: "{front.sounding}" '
-        f"is never below {lowest} ({IMPACT_WORDS[lowest]}).",
-        f'Write "impact: {lowest}" or more, or another word after "sounding:".',
+        f'"impact: {front.impact}" ({IMPACT_WORDS[front.impact]}) is too low for an exercise with '
+        f'"sounding: {front.sounding}", which has at least {lowest} ({IMPACT_WORDS[lowest]}).',
+        f'Write "impact: {lowest}" or more, or another manner of sounding after "sounding:".',
     )

@@ -2,7 +2,8 @@
 
 What it checks: that every key can be sung by at least one voice. Unless the field `step_out` allows
 voices to stop or to change octave, also that no key goes beyond a voice's limits, or beyond its
-comfortable range. A *rung* is one key with what each voice does in it. Source: the ranges are those
+comfortable range. A *ladder* is all keys of an exercise in the order in which they are sung; a
+*rung* is one of these keys with what each voice does in it. Source: the ranges are those
 of chorus.yml; that a section stops at the end of its range while the others go on is common
 practice.
 """
@@ -51,7 +52,7 @@ def _key_for_nobody(subject: Subject, ladder: Ladder) -> Problem | None:
         "ladder-out",
         f"In {rungs[empty].tonic}, key {empty + 1} of {len(rungs)}, nobody can sing: every voice "
         "would go beyond its limits.",
-        f'End the field "keys" at "{rungs[empty - 1].tonic}".',
+        f'Let the keys after "keys:" end with "{rungs[empty - 1].tonic}".',
     )
 
 
@@ -64,7 +65,9 @@ def _beyond_limits(subject: Subject, ladder: Ladder, chorus: Chorus) -> Problem 
     rung = ladder.rungs[first]
     reasons = "; ".join(_limit(name, rung, chorus) for name in rung.out)
     write = (
-        f'End the field "keys" at "{ladder.rungs[first - 1].tonic}", or write' if first else "Write"
+        f'Let the keys after "keys:" end with "{ladder.rungs[first - 1].tonic}", or write'
+        if first
+        else "Write"
     )
     return _problem(
         subject,
@@ -76,10 +79,11 @@ def _beyond_limits(subject: Subject, ladder: Ladder, chorus: Chorus) -> Problem 
 
 
 def _limit(name: str, rung: Rung, chorus: Chorus) -> str:
-    """Which note is beyond which limit of a voice that is out in this key: "alto would sing up to
-    F5, above its limit E5"."""
+    """Which note of the voice `name` is beyond which of its limits in this key: "alto would sing up
+    to F5, above its limit E5". The voice must be one that cannot sing in this key."""
     voice, reach = chorus.voices[name], rung.voices[name].reach
     sharp, widest = rung.tonic.fifths > 0, voice.widest or voice.limits
+    # Each span of notes (MIDI numbers) with its limits: sung notes, then notes of a glide.
     spans = [(reach.lowest, reach.highest, widest if reach.wide else voice.limits)]
     if reach.glided_lowest is not None and reach.glided_highest is not None:
         spans.append((reach.glided_lowest, reach.glided_highest, widest))
@@ -105,10 +109,10 @@ def _beyond_comfort(subject: Subject, ladder: Ladder) -> Problem | None:
         return _problem(
             subject,
             "ladder-edge",
-            f"In {rung.tonic}, {listed(names)} {verb(names, *how)} notes outside the comfortable "
-            "range.",
-            'Leave out the keys at that end, or write "step_out: allowed" if voices may stop. If '
-            f"it is meant, {to_answer('ladder-edge')}.",
+            f"In the key {rung.tonic}, {listed(names)} {verb(names, *how)} notes outside the "
+            "comfortable range.",
+            'Leave out the keys in which this happens, or write "step_out: allowed" if voices may '
+            f"stop. If it is meant, {to_answer('ladder-edge')}.",
         )
     return None
 

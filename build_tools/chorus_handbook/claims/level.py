@@ -21,12 +21,13 @@ def check_level(subject: Subject) -> Iterator[Problem]:
     if stated is None or facts is None or stated >= facts.difficulty.level:
         return
     level = facts.difficulty.level
-    why = [f"{name} {value}" for name, value in facts.difficulty.features.items() if value > 1]
+    features = facts.difficulty.features.items()
+    why = [f"the {name} (level {value})" for name, value in features if value > 1]
     yield Problem(
         subject.place_of("level"),
         "level-claim",
         f"The level is stated as {stated} ({LEVEL_WORDS[stated]}), but the notes are of level "
-        f"{level} ({LEVEL_WORDS[level]}), because of these levels: {listed(why)}.",
+        f"{level} ({LEVEL_WORDS[level]}), because of {listed(why)}.",
         f'Write "level: {level}", or make the notes simpler. If your singers learn it sooner, '
         f"{to_answer('level-claim')}.",
     )

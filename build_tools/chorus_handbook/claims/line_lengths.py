@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
 
-from chorus_handbook.claims.wording import beats, counted, listed, verb
+from chorus_handbook.claims.wording import beats, counted, listed
 from chorus_handbook.music.score import Meter, Score, WrittenBlock, WrittenLine
 from chorus_handbook.problems import Problem
 
@@ -40,9 +40,8 @@ def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:
             yield Problem(
                 line.place,
                 "voice-length",
-                f"{listed(line.voices)} {verb(line.voices, 'has', 'have')} "
-                f"{in_words(line)}, but {listed(model.voices)} "
-                f"{verb(model.voices, 'has', 'have')} {in_words(model)}.",
+                f"The line for {listed(line.voices)} has {in_words(line)}, but the line for "
+                f"{listed(model.voices)}, sung at the same time, has {in_words(model)}.",
                 "Give lines that sound together the same number of bars: in free meter they wait "
                 'for each other at each "|".'
                 if meter.free

@@ -31,8 +31,8 @@ def check_minutes(subject: Subject) -> Iterator[Problem]:
                 f'"{field}: {stated:g}" is less than the singing alone takes: {seconds(length)} '
                 f"({counted(len(facts.keys), 'key')}, {seconds(facts.seconds_per_pass)} each time "
                 "through).",
-                f'Write a larger number after "{field}:", which includes time to talk. Or shorten '
-                'the field "keys" or "passes".',
+                f'Write a larger number after "{field}:" (it includes the time to talk). Or write '
+                'fewer keys after "keys:", or a smaller number after "passes:".',
             )
             return
     if front.known is not None and front.known > front.minutes:

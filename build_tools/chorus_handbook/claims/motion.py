@@ -76,7 +76,7 @@ def _measured(moves: Counter[int], subject: Subject) -> str:
         ("repeated notes", 0, 0),
         ("steps", 1, STEP),
         ("thirds", STEP + 1, THIRD),
-        ("wider", THIRD + 1, max(moves)),
+        ("wider moves", THIRD + 1, max(moves)),
     )
     shares = [
         f"{100 * count / total:.0f} % {name}"

@@ -28,6 +28,7 @@ def check_phrase(subject: Subject) -> Iterator[Problem]:
     if score is None or facts is None:
         return
     longest = {voice.voice: voice.longest_phrase_seconds for voice in facts.voices}
+    # By voice: all voices that sing from the same line, which is reported only once.
     shares = {part.voice: part.shares or (part.voice,) for part in score.written.parts}
     reported: set[tuple[str, ...]] = set()
     for part in sorted(subject.parts, key=lambda part: -longest.get(part.voice, 0.0)):
@@ -57,7 +58,7 @@ def _staggered(part: Part) -> bool:
 
 def _start(score: Score, part: Part) -> Place:
     """The place in the file where the part's longest phrase begins."""
-    sounding = score.sounding()
+    sounding = score.sounding()  # from written positions to sounding ones: fermatas take longer
     longest, place = Fraction(-1), Place("")
     first = None  # the first note of the phrase
     for event in part.events:

@@ -41,8 +41,8 @@ def check_playback_range(subject: Subject) -> Iterator[Problem]:
 
 def _unheard(voice: VoiceFacts, semitones: int) -> tuple[int, str] | None:
     """The note of a voice that the instrument does not have when the voice is transposed up by
-    `semitones`, as a MIDI number, and in words what it is beyond; None when there is no such
-    note."""
+    `semitones`: its MIDI number, and words for where it lies, such as "below A1, the lowest". None
+    when the instrument has all of the voice's notes."""
     if voice.lowest and voice.lowest.midi + semitones < LOWEST_HEARD:
         return voice.lowest.midi + semitones, f"below {named(LOWEST_HEARD)}, the lowest"
     if voice.highest and voice.highest.midi + semitones > HIGHEST_HEARD:
@@ -54,8 +54,8 @@ def _problem(subject: Subject, voice: str, tonic: Pitch, midi: int, where: str) 
     return Problem(
         subject.place_of("keys"),
         "sound-reach",
-        f"In {tonic}, {voice} sings {named(midi)}. That is {where} note of the player, so it will "
-        "not be heard.",
-        "Check the octaves, or leave out the keys at that end. If it is meant, "
-        f"{to_answer('sound-reach')}.",
+        f"In the key {tonic}, {voice} sings {named(midi)}. That is {where} note that the handbook "
+        "can play, so it will not be heard.",
+        "Check the octave of the notes, or leave out the keys in which this happens. If it is "
+        f"meant, {to_answer('sound-reach')}.",
     )

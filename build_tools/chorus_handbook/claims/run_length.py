@@ -27,5 +27,6 @@ def check_run_length(subject: Subject) -> Iterator[Problem]:
         "sound-length",
         f"In {keys} the exercise lasts {length}. A practice track can last "
         f"{LONGEST_RUN / 60:.0f} minutes at most, so none is made.",
-        'Shorten the field "keys" or "passes", or split the exercise in two.',
+        'Write fewer keys after "keys:" or a smaller number after "passes:", or split the '
+        "exercise in two.",
     )

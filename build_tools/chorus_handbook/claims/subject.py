@@ -16,10 +16,10 @@ from chorus_handbook.voices import Ladder
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """An exercise as written, and what was measured of it.
+    """An exercise as its author wrote it, and what was measured of it.
 
     entry: its fields and text.
-    score: its music; None when there is none that could be read.
+    score: its music; None when it has none, or none that could be read.
     facts: what was measured of the music; None when it could not be measured.
     chorus, vocabulary: what these two files say; None when they have errors.
     ladder: who can sing which key; None when that could not be measured.
@@ -34,6 +34,7 @@ class Subject:
 
     @property
     def front(self) -> FrontMatter:
+        """The fields of the exercise."""
         return self.entry.front
 
     def place_of(self, *field: str | int) -> Place:
@@ -59,7 +60,7 @@ class Subject:
         return tuple(v for v in voices if v.voice != LEADER and v.lowest is not None)
 
 
-#: A check on one exercise.
+#: A check of one exercise with all that is known about it.
 Check = Callable[[Subject], Iterator[Problem]]
-#: A check on notation alone, as it was written.
+#: A check of notation alone: of a score as it was read, before anything else is known.
 WrittenCheck = Callable[[Score], Iterator[Problem]]

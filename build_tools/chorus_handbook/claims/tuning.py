@@ -48,10 +48,10 @@ def check_tuning(subject: Subject) -> Iterator[Problem]:
         yield Problem(
             subject.place_of("roots"),
             _CODE,
-            f"The roots last {counted(roots, 'beat')}, but the notes only "
+            f'The field "roots" gives roots for {counted(roots, "beat")}, but the notes last only '
             f"{beats(score.length, score.meter)}.",
-            'Write only one root for each beat after "roots:", counting repeated bars too. The '
-            "last root lasts to the end.",
+            'After "roots:", write one root for each beat of the notes (a repeated bar counts each '
+            "time). If there are fewer, the last root lasts to the end.",
         )
 
 

@@ -65,7 +65,7 @@ def _compare(subject: Subject, chorus: Chorus, stated: set[str]) -> Iterator[Pro
     if unstated:
         findings.append(
             f"{listed(unstated)} "
-            f"{verb(unstated, 'has notes and is', 'have notes and are')} not stated"
+            f"{verb(unstated, 'has notes and is', 'have notes and are')} not named there"
         )
     if findings:
         everyone = len(singing) == len(chorus.voices)
@@ -74,7 +74,7 @@ def _compare(subject: Subject, chorus: Chorus, stated: set[str]) -> Iterator[Pro
             subject.place_of("voices"),
             "voices-claim",
             f'The field "voices" does not match the notes: {"; ".join(findings)}.',
-            f'Write "voices: {right}", or write notes for the stated voices.'
+            f'Write "voices: {right}", or write notes for the voices that it names now.'
             if singing
-            else 'Write notes for the stated voices, or delete the line "voices:".',
+            else 'Write notes for the voices that it names, or delete the line "voices:".',
         )

@@ -17,7 +17,7 @@ from chorus_handbook.adopting.choices import Adopted, AdoptionError, Choices, Si
 from chorus_handbook.adopting.exercise import named_voices
 from chorus_handbook.adopting.words import Word, add_words
 from chorus_handbook.chorus.file_format import FORMAT
-from chorus_handbook.claims.duplicate_titles import plain_title
+from chorus_handbook.claims.duplicate_titles import comparable
 from chorus_handbook.commands.adopt_questions import Answers, choose_voices, choose_words
 from chorus_handbook.commands.adopt_trial import Trial
 from chorus_handbook.commands.files import edited, write_new
@@ -83,7 +83,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if ours is None or theirs is None:
         print(report.as_text(_configuration_problems(other if ours else book)), file=sys.stderr)
         whose = "the other handbook" if ours else "this handbook"
-        print(f"handbook adopt: fix these files of {whose} first.", file=sys.stderr)
+        print(f"handbook adopt: fix the files of {whose} named above first.", file=sys.stderr)
         return 1
     slugs = _slugs(options, other)
     errors = _errors(other, slugs)
@@ -118,7 +118,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if has_errors(problems):
         for slug in _with_taken_title(slugs, choices, theirs, ours):
             print(
-                f"The title of {slug} is taken here; give it another: --title {slug}=TITLE",
+                f"An exercise here has the title of {slug} already; give it another: "
+                f"--title {slug}=TITLE",
                 file=sys.stderr,
             )
         print("handbook adopt: nothing was written.", file=sys.stderr)
@@ -142,7 +143,7 @@ def _their_root(folder: Path) -> Path:
     try:
         return Project(folder).root
     except WrongUsageError as missing:
-        lacks = "holds no handbook" if folder.exists() else "is not there"
+        lacks = "contains no handbook" if folder.exists() else "does not exist"
         raise WrongUsageError(
             f'the folder "{folder}" {lacks}; give the folder of the other chorus, the one that '
             "contains handbook/chorus.yml"
@@ -215,12 +216,12 @@ def _errors(other: Handbook, slugs: Mapping[str, str]) -> list[Problem]:
 def _choices(
     options: argparse.Namespace, slugs: Mapping[str, str], theirs: Side, ours: Side
 ) -> tuple[Choices, dict[Word, str]]:
-    """The voices and words to use, and the words to add to our vocabulary, with the names that they
-    get there."""
+    """What has to be chosen before exercises can be adopted: the `Choices`, and the words to add to
+    our vocabulary, mapped to the names that they get there. Raises WrongUsageError."""
     for slug, new in slugs.items():
         if (ours.root / EXERCISE.page(new)).exists():
             raise WrongUsageError(
-                f"{EXERCISE.page(new)} is there already; give it another name: "
+                f"{EXERCISE.page(new)} exists already; give the new exercise another name: "
                 f"--name {slug}=NAME, and --title {slug}=TITLE if the title is taken too"
             )
     exercises = [theirs.exercises[slug] for slug in slugs]
@@ -242,11 +243,11 @@ def _with_taken_title(
     slugs: Mapping[str, str], choices: Choices, theirs: Side, ours: Side
 ) -> list[str]:
     """The slugs of the exercises whose title one of our exercises has already."""
-    taken = {plain_title(exercise.front.title) for exercise in ours.exercises.values()}
+    taken = {comparable(exercise.front.title) for exercise in ours.exercises.values()}
     return [
         slug
         for slug in slugs
-        if plain_title(choices.titles.get(slug) or theirs.exercises[slug].front.title) in taken
+        if comparable(choices.titles.get(slug) or theirs.exercises[slug].front.title) in taken
     ]
 
 

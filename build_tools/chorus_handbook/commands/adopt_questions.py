@@ -1,7 +1,9 @@
-"""Decides which of our voices and vocabulary words `handbook adopt` puts in place of theirs.
+"""Decides which of our voices and vocabulary words `handbook adopt` puts in place of those of the
+other handbook.
 
-Voices and words that cannot be matched by themselves are taken from options of the command, or
-asked for at the keyboard. The result maps each of their names to one of ours.
+"Ours" is what belongs to the handbook that takes exercises over, "theirs" what belongs to the one
+they come from. Voices and words that the program cannot match are taken from options of the
+command, or asked for at the keyboard. The result maps each of their names to one of ours.
 """
 
 from __future__ import annotations
@@ -80,8 +82,8 @@ def choose_voices(
     def read(name: str) -> str:
         if name not in ours.voices:
             raise ValueError(
-                f'there is no voice "{name}" here.{did_you_mean(name, ours.voices)} '
-                f"There are {', '.join(ours.voices)}"
+                f'this chorus has no voice "{name}".{did_you_mean(name, ours.voices)} '
+                f"Its voices are {', '.join(ours.voices)}"
             )
         return name
 
@@ -93,8 +95,8 @@ def choose_voices(
     ordered = in_score_order(needed, ours)
     if in_order and ordered is None:
         raise WrongUsageError(
-            f"--in-order: the exercises have parts for {len(needed)} voices, and there are only "
-            f"{len(ours.voices)} here"
+            f"--in-order: the exercises have parts for {len(needed)} voices, but this chorus has "
+            f"only {len(ours.voices)}"
         )
     found = match_voices(needed, theirs, ours, ((ordered or {}) | {**given}) if in_order else given)
     missing = [voice for voice in needed if voice not in found]
@@ -156,6 +158,8 @@ def choose_words(
 
 
 def _ask_for_word(word: Word, known: Mapping[str, object], optional: bool, answers: Answers) -> str:
+    """Ask what a word of theirs is called in our vocabulary, whose names are in `known`. Returns
+    the answer (see `_reader`); `LEAVE_OUT` if nobody can be asked."""
     ways = f", {ADD} to add it" + (f", {LEAVE_OUT} to leave it out" if optional else "")
     question = f"What is {word} called here ({', '.join(known)}{ways})"
     option = f"what {word} is called here: --word {word.name}=OURS (or --add-words)"
@@ -163,6 +167,8 @@ def _ask_for_word(word: Word, known: Mapping[str, object], optional: bool, answe
 
 
 def _options(given: Sequence[str], needed: Sequence[Word]) -> dict[str, str]:
+    """The values of --word as a table from a word of theirs to its name in our vocabulary, which is
+    empty if the word is to be left out."""
     from chorus_handbook.commands.adopt import pairs
 
     return pairs("--word", given, [word.name for word in needed])
@@ -177,6 +183,10 @@ def _can_be_left_out(word: Word, fronts: Sequence[FrontMatter]) -> bool:
 
 
 def _reader(word: Word, known: Mapping[str, object], optional: bool) -> Callable[[str], str]:
+    """A function that checks an answer to the question about a word. It returns the answer: a name
+    in `known`, `ADD`, or, for a word that is `optional`, `LEAVE_OUT`; it raises ValueError for
+    anything else."""
+
     def read(answer: str) -> str:
         if not answer:
             leave = f", {LEAVE_OUT} to leave it out" if optional else ""
@@ -185,8 +195,8 @@ def _reader(word: Word, known: Mapping[str, object], optional: bool) -> Callable
             raise ValueError(f"{word} cannot be left out; name one of ours, or add it")
         if answer not in (ADD, LEAVE_OUT) and answer not in known:
             raise ValueError(
-                f'there is no "{answer}" here.{did_you_mean(answer, known)} '
-                f"There are {', '.join(known)}"
+                f'there is no "{answer}" in our vocabulary.yml.{did_you_mean(answer, known)} '
+                f"It has {', '.join(known)}"
             )
         return answer
 

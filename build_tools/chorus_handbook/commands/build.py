@@ -72,7 +72,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
     changed, because importing them takes most of the time of a build with nothing to do."""
     date = set_date(project.root)
     if options.memory_stick and options.site_dir:
-        raise WrongUsageError("--memory-stick names the folder already; leave out --site-dir")
+        raise WrongUsageError(
+            "--memory-stick already says into which folder the site goes; leave out --site-dir"
+        )
     options.site_dir = options.memory_stick or options.site_dir
     option_text = f"strict: {options.strict}, memory stick: {bool(options.memory_stick)}"
     start = start_build(project, date=date, options=option_text, named=options.site_dir)
@@ -192,7 +194,7 @@ def _print(output: str, error_output: str) -> None:
 
 def _failed(why: str = "") -> int:
     """Print why nothing was published; returns the exit code."""
-    for line in filter(None, (why, "Nothing was published; the old site, if any, is as it was.")):
+    for line in filter(None, (why, "Nothing was published; if there is a site, it is unchanged.")):
         print(line, file=sys.stderr)
     return 1
 
@@ -225,9 +227,9 @@ def _report_leftovers(left: list[Path], target: Path) -> None:
     """Print which folders a build could not clear away by itself."""
     if left:
         print(
-            "A build left this beside the site, because something else has its place in "
-            f"{target}, or the system would not let it be moved or deleted. Move what you need "
-            "from here, and delete the rest:",
+            "These are left over from an earlier build. They could not be put back into "
+            f"{target}, because something else is in their place there, or the system did not "
+            "allow it. Move what you need from here, and delete the rest:",
             *(f"  {path}" for path in left[:MOST_NAMED]),
             sep="\n",
             file=sys.stderr,

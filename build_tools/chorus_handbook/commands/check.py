@@ -55,7 +55,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     root = project.root
     if options.gaps and (options.files or options.format != "text"):
         raise WrongUsageError(
-            "--gaps is about all exercises, and text for people; leave out FILE and --format"
+            "--gaps always lists all exercises, as text; leave out FILE and --format"
         )
     names, from_input = _requested_files(options.files, options.path)
     files = [_file(name, project) for name in names]
@@ -90,7 +90,7 @@ def _requested_files(files: Sequence[str], path: str | None) -> tuple[Sequence[s
             "say which file of the handbook the text on standard input is: check - --path FILE"
         )
     if len(files) > 1:
-        raise WrongUsageError("with - no other file can be named")
+        raise WrongUsageError('no other file can be checked together with "-" (standard input)')
     return [path], True
 
 

@@ -54,7 +54,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
     front = text.front
     dated = isinstance(front, WarmUpFields)
     if options.late and not dated:
-        raise WrongUsageError(f'"{text.title}" is a routine, which has no start to be late for')
+        raise WrongUsageError(
+            f'"{text.title}" is a routine, which has no time of day; leave out --late'
+        )
     log = history_of(text, book.texts).log if dated else Log()
     order = (
         running_order(text, book.exercises, chorus, vocabulary, log)
@@ -99,7 +101,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if left_out:
         print("\nLeft out: " + ", ".join(left_out))
     if over > 0:
-        print(f"\nIt still runs {seconds(over / SECOND)} over.")
+        print(f"\nEven so, it takes {seconds(over / SECOND)} longer than there is time for.")
     return 0
 
 
@@ -114,6 +116,8 @@ def _late(
 
 
 def _room_and_leader(front: WarmUpFields) -> str:
+    """The end of the line with date and time, such as ", Sail loft, led by Ines"; an empty string
+    if neither is stated."""
     known = (front.room, front.leader and f"led by {front.leader}")
     return "".join(f", {text}" for text in known if text)
 
@@ -138,5 +142,5 @@ def _lines(row: OrderRow) -> Iterator[str]:
     if cue := row.exercise.front.cue:
         yield f"cue word: {cue}"
     if row.by:
-        yield f"by {row.by}"
+        yield f"led by {row.by}"
     yield from (text for text in (row.item.variation, row.item.note) if text)

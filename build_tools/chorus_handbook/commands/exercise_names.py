@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.duplicate_titles import plain_title
+from chorus_handbook.claims.duplicate_titles import comparable
 from chorus_handbook.commands.nearest import nearest, or_one_of
 from chorus_handbook.commands.questions import Known, UnknownNamesError
 from chorus_handbook.entries.model import Entries
@@ -56,8 +56,8 @@ def _slug(name: str, entries: Entries) -> str:
     for slug in (name, as_name(name)):
         if slug in entries.slugs:
             return slug
-    wanted = plain_title(name)
+    wanted = comparable(name)
     for entry in entries.entries:
-        if wanted in (plain_title(entry.front.title), plain_title(entry.front.plain or "")):
+        if wanted in (comparable(entry.front.title), comparable(entry.front.plain or "")):
             return entry.slug
     return ""

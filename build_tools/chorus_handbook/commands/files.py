@@ -1,6 +1,6 @@
-"""Writes files for commands: all of them or none. A new file never replaces one that is there. A
-file that a command was asked to change, such as an exercise, is replaced as a whole, so that it is
-never left half written.
+"""Writes files for commands: all of them or none. A new file never replaces an existing one. A file
+that a command was asked to change, such as an exercise, is replaced as a whole, so that it is never
+left half written.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def write_new(
         for path in done:
             path.unlink(missing_ok=True)
         if isinstance(failure, FileExistsError):
-            raise WrongUsageError(f'"{failure.filename}" is there already; {remedy}') from failure
+            raise WrongUsageError(f'"{failure.filename}" exists already; {remedy}') from failure
         if isinstance(failure, OSError) and failure.filename is None:  # as when the disk is full
             raise OSError(failure.errno, failure.strerror, str(path)) from failure
         raise

@@ -13,8 +13,8 @@ from chorus_handbook.voices.ladder_data import table
 from chorus_handbook.warmups.rotation import log_of
 from chorus_handbook.warmups.texts import warm_ups_in
 
-#: How many exercises a goal has of an impact or a level, in words. More than one is no gap.
-_COUNTS = ((0, "no"), (1, "only one of"))
+#: Words for how many exercises a goal has of an impact or a level. More than one is no gap.
+_COUNTS = ((0, "no exercise of"), (1, "only one of"))
 #: The width of lines of names, in characters.
 _WIDTH = 80
 
@@ -32,7 +32,7 @@ def gaps_as_text(book: Handbook) -> str:
 
 def _lines(gaps: Gaps) -> Iterator[str]:
     exercises = "exercise" if gaps.count == 1 else "exercises"
-    yield f"What the stock of {gaps.count} {exercises} lacks, by goal:"
+    yield f"How many exercises serve each goal, of {gaps.count} {exercises} (- means none):"
     head = ["goal", *(f"impact {n}" for n in IMPACT_WORDS), *(f"level {n}" for n in LEVEL_WORDS)]
     rows = [
         [one.goal, *(str(n) if n else "-" for n in (*one.impacts, *one.levels)), str(one.count)]
@@ -49,7 +49,7 @@ def _lines(gaps: Gaps) -> Iterator[str]:
         if found and one.count > 1:
             yield f"{one.goal}: {'; '.join(found)}"
     if gaps.never_sung is None:
-        yield "Nothing is known of what was sung: no warm-up has a log."
+        yield 'It is not known which exercises were sung: no warm-up has an item with "sung: yes".'
     elif gaps.never_sung:
         yield f"Never sung ({len(gaps.never_sung)}):"
         yield fill(

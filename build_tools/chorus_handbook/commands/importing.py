@@ -84,7 +84,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     config, problems = read_chorus_config(root)
     if config.vocabulary is None or config.chorus is None:
         print(report.as_text(problems), file=sys.stderr)
-        print("handbook import: fix these files first.", file=sys.stderr)
+        print("handbook import: fix the files named above first.", file=sys.stderr)
         return 1
     known = flags_only(options, config.vocabulary)
     suffix = options.file.suffix.lower()
@@ -180,7 +180,10 @@ def _choose_tune(file: Tunes, number: str | None) -> tuple[int, str, str]:
     numbers = file.numbers
     if number is not None and number not in numbers:
         known = ", ".join(name for name in numbers if name) or "none"
-        raise WrongUsageError(f"no tune of the file has X:{number}; its numbers are {known}")
+        raise WrongUsageError(
+            f"no tune in the file has the number {number} (a line X:{number}); the numbers are "
+            f"{known}"
+        )
     chosen = numbers.index(number) if number is not None else 0
     line, text = file.tunes[chosen]
     if len(numbers) == 1 or number is not None:
@@ -252,12 +255,13 @@ def _comfortable_keys(imported: _ImportedScore, chorus: Chorus) -> str:
 
 
 def _summarise(fields: dict[str, str], imported: _ImportedScore) -> None:
+    """Print the remark about the import, and what the author still has to fill in."""
     if imported.remark:
         print(imported.remark, file=sys.stderr)
     # Fields that have only a comment, or an empty list with one.
     left = [name for name, value in fields.items() if re.match(r"(\[\])?\s+#", value)]
     if left:
-        print(f"Written. Fill in the open fields ({', '.join(left)}),", file=sys.stderr)
-        print("and the text in [brackets], then run: handbook check", file=sys.stderr)
+        print(f"Written. Fill in the empty fields ({', '.join(left)}),", file=sys.stderr)
+        print("replace the texts in [brackets], then run: handbook check", file=sys.stderr)
     else:
-        print("Written. Fill in the text in [brackets], then run: handbook check", file=sys.stderr)
+        print("Written. Replace the texts in [brackets], then run: handbook check", file=sys.stderr)

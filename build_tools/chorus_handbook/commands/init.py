@@ -106,7 +106,7 @@ def _check_folder(folder: Path, not_empty: bool) -> None:
     """Raises WrongUsageError for a folder in which a handbook cannot be begun."""
     for path in (folder / "handbook", folder / "chorus.yml", folder / _SETTINGS):
         if (path.is_symlink() or path.exists()) and not _left_behind(path):
-            raise WrongUsageError(f'"{path}" is there already; {_ELSEWHERE}')
+            raise WrongUsageError(f'"{path}" exists already; {_ELSEWHERE}')
     if not folder.exists():
         return
     others = sorted(
@@ -118,7 +118,7 @@ def _check_folder(folder: Path, not_empty: bool) -> None:
         listed = ", ".join(others[:3]) + (", ..." if len(others) > 3 else "")
         raise WrongUsageError(
             f'"{folder}" has other files in it ({listed}); {_ELSEWHERE}, '
-            "or write --not-empty to begin it beside them; none of them is changed"
+            "or add --not-empty to begin the handbook beside them (none of them is changed)"
         )
 
 
@@ -157,6 +157,7 @@ def _yes_or_no(text: str, _: Known) -> bool:
 
 
 def _no_handbook_yet() -> Known:
+    """What answers are checked against before there is a vocabulary or an exercise: nothing."""
     return Known(Vocabulary.model_construct(goals={}, soundings={}))
 
 
@@ -165,7 +166,7 @@ def _name(text: str, _: Known) -> str:
     if not text:
         raise ValueError("write the name as it should stand on the site")
     if len(text) > _LONGEST_NAME:
-        raise ValueError(f"a name may have {_LONGEST_NAME} letters; shorten it")
+        raise ValueError(f"a name can have at most {_LONGEST_NAME} letters; shorten it")
     if len(text.splitlines()) > 1:
         raise ValueError("write the name in one line")
     if unseen := FORBIDDEN.search(text):
@@ -174,6 +175,7 @@ def _name(text: str, _: Known) -> str:
 
 
 def _one_of(words: Sequence[str], text: str) -> str:
+    """Return the text if it is one of the words. Raises ValueError, which lists them, if not."""
     if text.strip() not in words:
         raise ValueError(f"write one of these words: {', '.join(words)}")
     return text.strip()
@@ -219,6 +221,8 @@ def _write(folder: Path, new: NewHandbook) -> None:
 
 
 def _write_beside(folder: Path, root: Path, new: NewHandbook) -> None:
+    """Write the handbook into a folder beside `root`, and the files outside it into `folder`; then
+    move the handbook to `root`. If anything fails, the files outside are deleted again."""
     outside: dict[Path, bytes] = {}
     with staging(root) as stage:
         for path, content in new.files.items():
@@ -244,12 +248,18 @@ def _stays(path: Path, content: bytes) -> bool:
 
 
 def _summarise(folder: Path, new: NewHandbook, *, written: bool) -> None:
+    """Print what the new handbook contains and lacks, and what to do next; or, if it is not
+    `written`, which files it would have."""
     _report_left_out(new)
     _report_voices(new)
     count = len(new.exercises)
     exercises = "1 exercise" if count == 1 else f"{count} exercises"
     if not written:
-        print(f"\nIt would have {exercises}. Nothing was written; it would be:", file=sys.stderr)
+        print(
+            f"\nThe handbook would have {exercises}. Nothing was written. These would be its "
+            "files:",
+            file=sys.stderr,
+        )
         for path in new.files:
             print(folder / path)
         return
@@ -266,6 +276,7 @@ def _summarise(folder: Path, new: NewHandbook, *, written: bool) -> None:
 
 
 def _report_left_out(new: NewHandbook) -> None:
+    """Print which exercises of the stock are not in the new handbook, grouped by the reason."""
     for reason, why in _REASONS.items():
         left_out = [one for one in new.left_out if one.reason == reason]
         if left_out:
@@ -274,7 +285,7 @@ def _report_left_out(new: NewHandbook) -> None:
             print(f"  {one.title} ({one.slug})", file=sys.stderr)
     if any(one.reason in _STILL_ADOPTABLE for one in new.left_out):
         print(
-            "\nOne of these may suit you all the same, with a remark of `handbook check`:\n"
+            "\nYou can still add any of these; `handbook check` will have a notice about it:\n"
             f'  handbook adopt "{stock_folder()}" NAME --in-order',
             file=sys.stderr,
         )

@@ -32,7 +32,7 @@ class LastBuild:
     folder: the folder of the site, as the user named it.
     site: the SHA-256 of the site's manifest.
     output, error_output: what the build printed about the handbook.
-    whole: whether the site depends on `inputs` alone.
+    whole: whether the site depends on `inputs` alone, so that equal inputs make an equal site.
     """
 
     inputs: Inputs
@@ -81,9 +81,12 @@ class BuildStart:
     def changes(self) -> Iterator[str]:
         """What has changed since the last build, one line for each change."""
         if self.last is None:
-            yield "No earlier build of this site has saved what it was made from."
+            yield "Nothing is known of an earlier build of this site."
         elif self.nothing_new:
-            yield "The handbook has not changed, but the site is not as the last build left it."
+            yield (
+                "The handbook has not changed, but files of the site were changed since the last "
+                "build."
+            )
         else:
             changes = [*self.inputs.changes(self.last.inputs)]
             yield from changes or ["The handbook has not changed, but something else may have."]
@@ -126,9 +129,10 @@ def save_build(
     whole: bool,
 ) -> None:
     """Save what the next build compares with. `printed` is what went to standard output and to
-    standard error; `whole` tells whether by its settings the site depends on the inputs alone. If
-    the handbook changed during the build, nothing is saved, because the site may be made from
-    either version."""
+    standard error. `whole` is false if the site's settings let it depend on more than the inputs,
+    so that the next build must not conclude from equal inputs that nothing has changed. If the
+    handbook changed during the build, nothing is saved, because the site may be made from either
+    version."""
     if start.looks != looks_of(project.root, project.config_file):
         return
     config = project.config_file.read_bytes()

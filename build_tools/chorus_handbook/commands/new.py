@@ -46,7 +46,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     config, problems = read_chorus_config(root)
     if config.vocabulary is None or config.chorus is None:
         print(report.as_text(problems), file=sys.stderr)
-        print("handbook new: fix these files first.", file=sys.stderr)
+        print("handbook new: fix the files named above first.", file=sys.stderr)
         return 1
     entries = entries_of(tuple(records_of(root, config, project.cache)))
     given = answers(options, Known(config.vocabulary, entries, root))
@@ -71,8 +71,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
     write_new({path: text.encode()}, "choose another title")
     example = "" if notation == "none" else " and the example notes"
     print(
-        f"Written. Replace what stands in [brackets]{example}; "
-        "`handbook check` lists what is left.",
+        f"Written. Replace the texts in [brackets]{example} by your own; "
+        "`handbook check` lists those that are left.",
         file=sys.stderr,
     )
     print(path)

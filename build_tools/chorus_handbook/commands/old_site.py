@@ -68,7 +68,7 @@ def refuse_place(target: Path, project: Project) -> None:
     sources = (project.root, project.config_file)
     if any(source.is_relative_to(target) for source in sources):
         raise WrongUsageError(
-            f"{target} holds the handbook itself; name another folder: --site-dir DIR"
+            f"{target} contains the handbook itself; name another folder: --site-dir DIR"
         )
     if target.is_relative_to(project.root):
         raise WrongUsageError(
@@ -91,9 +91,9 @@ def read_old_site(target: Path, cache: Cache) -> Manifest | None:
         listed = read_manifest(target)
     except ManifestError as error:
         raise WrongUsageError(
-            f"{target / SITE_FILES} is damaged or was written by a later version, so that nothing "
-            "tells the site's files from yours. Build with that version, or rename the folder, "
-            "build, and move over what you had added by hand"
+            f"{target / SITE_FILES}, the list of the site's files, is damaged or was written by a "
+            "later version, so the program cannot tell the site's files from yours. Build with "
+            "that version, or rename the folder, build, and move over what you had added by hand"
         ) from error
     if listed is not None:
         return _with_times(listed, target, cache)
@@ -101,12 +101,12 @@ def read_old_site(target: Path, cache: Cache) -> Manifest | None:
         return Manifest({})
     if (target / _EARLY_VERSION_FILE).is_file():
         raise WrongUsageError(
-            f"{target} was built by an earlier version, which kept no list of its files, so that "
-            "nothing tells them from yours. Rename the folder and build again. Then move over "
-            "what you had added by hand, such as .git, and delete the renamed folder"
+            f"{target} was built by an earlier version, which kept no list of its files, so the "
+            "program cannot tell them from yours. Rename the folder and build again. Then move "
+            "over what you had added by hand, such as .git, and delete the renamed folder"
         )
     raise WrongUsageError(
-        f"{target} holds files that no build wrote, and a build replaces the whole folder; name "
+        f"{target} contains files that no build wrote, and a build replaces the whole folder; name "
         "an empty or new folder: --site-dir DIR"
     )
 
@@ -204,7 +204,8 @@ def in_site(site: Path) -> InNewSite:
 def describe_loss(foreign: list[Foreign], target: Path, root: Path) -> str:
     """The message about what would be lost, with a remedy for each file."""
     lines = [
-        f"handbook build: {target} holds what no build wrote, and a new site would replace it:"
+        f"handbook build: {target} contains files that no build wrote, and that a new site would "
+        "replace:"
     ]
     for one in foreign[:MOST_NAMED]:
         shown = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in one.path)

@@ -76,7 +76,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     book = project.read()
     if book.config.vocabulary is None or book.config.chorus is None:
         print(report.as_text(book.problems), file=sys.stderr)
-        print("handbook plan: fix these files first.", file=sys.stderr)
+        print("handbook plan: fix the files named above first.", file=sys.stderr)
         return 1
     warm_ups = warm_ups_in(book.texts)
     last = warm_ups[-1] if warm_ups else None
@@ -105,7 +105,10 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if problems or written is None:
         raise WrongUsageError(f"{problems[0].message} {problems[0].hint}")
     write_new({path: text.encode()}, "choose another title or date")
-    print(f"Written. `handbook check {shown}` says whether it builds up well.", file=sys.stderr)
+    print(
+        f"Written. `handbook check {shown}` says whether the warm-up builds up well.",
+        file=sys.stderr,
+    )
     for line in _information(written, book):
         print(line, file=sys.stderr)
     print(path)
@@ -118,9 +121,12 @@ def _information(written: Text[WarmUpFields], book: Handbook) -> Iterator[str]:
     history = history_of(written, book.texts)
     if left_out := left_out_early(written.front, history):
         names = ", ".join(left_out)
-        yield f"For your information: left out before its third time: {names}."
+        yield (
+            "For your information: these were sung fewer than three times so far, and are left "
+            f"out now: {names}."
+        )
     if newest := nothing_new_since(written.front, history):
-        yield f"For your information: nothing has been new since {newest.isoformat()}."
+        yield f"For your information: no exercise has been new since {newest.isoformat()}."
     yield from _load_on_voices(written, book, history.log)
 
 
@@ -176,6 +182,8 @@ def copied_fields(
 
 
 def _exercises(last: Text[WarmUpFields] | None) -> Question:
+    """The question about the exercises of a new warm-up. The default answer is those of the warm-up
+    `last`."""
     usual = [item.exercise for item in items_of_last(last)] if last else []
     return Question(
         "exercise",
@@ -231,7 +239,7 @@ def _date_warning(text: str, warm_ups: Sequence[Text[WarmUpFields]]) -> str:
     day = named_day(date.fromisoformat(text))
     if there := [f'"{other.title}"' for other in warm_ups if other.front.date == text]:
         return f"There is a warm-up on {day} already: {', '.join(there)}."
-    return f"{day} is past." if text < date.today().isoformat() else ""
+    return f"{day} is in the past." if text < date.today().isoformat() else ""
 
 
 def _usual_title(kind: str | None, known: Known) -> str:

@@ -35,14 +35,14 @@ class Project:
             return folder / "handbook"
         if (folder / "handbook").is_symlink():
             raise WrongUsageError(
-                f'"{folder / "handbook"}" is a link that leads nowhere; put the folder back to '
-                "which it leads, or make the link again"
+                f'"{folder / "handbook"}" is a link to a folder that does not exist; put that '
+                "folder back, or make the link again"
             )
         if not folder.exists():
             raise WrongUsageError(f'there is no folder "{folder}"; correct its name')
         raise WrongUsageError(
-            f'there is no handbook in "{folder}". Go to the folder that holds '
-            "handbook/chorus.yml, or name it: handbook --project DIR ..."
+            f'there is no handbook in "{folder}". Go to the folder that contains '
+            "handbook/chorus.yml, or name that folder: handbook --project DIR ..."
         )
 
     @property

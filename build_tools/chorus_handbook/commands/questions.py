@@ -1,8 +1,5 @@
-"""Collects the fields of a new file for `handbook new` and `handbook plan`, from options of the
-command or by asking at the keyboard.
-
-Each answer is checked at once, by the rules of `handbook check`.
-"""
+"""Collects what a command that makes files must know, from its options or by asking at the
+keyboard. Each answer is checked at once, by the rules of `handbook check`."""
 
 from __future__ import annotations
 
@@ -15,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from chorus_handbook.chorus.model import IMPACT_WORDS, LEVEL_WORDS, Vocabulary
-from chorus_handbook.claims.duplicate_titles import plain_title
+from chorus_handbook.claims.duplicate_titles import comparable
 from chorus_handbook.commands.project import WrongUsageError
 from chorus_handbook.entries.draft import in_yaml
 from chorus_handbook.entries.model import EXERCISE, Entries, FrontMatter
@@ -115,7 +112,8 @@ def answers(
 
 
 def flags_only(options: argparse.Namespace, vocabulary: Vocabulary) -> dict[str, Any]:
-    """The answers that flags give; None for questions without a flag on the command line."""
+    """The answers to `QUESTIONS` that flags give, by the names of the questions; None for those
+    without a flag on the command line. Nobody is asked."""
     known = Known(vocabulary)
     for question in QUESTIONS:
         given = getattr(options, question.name, None)
@@ -171,7 +169,8 @@ def _read(question: Question, text: str, known: Known) -> Any:
 
 
 def _line(question: Question, ask: str, default: str, known: Known) -> str:
-    """Ask, and return the line typed or the default. "?" shows the listing of the question."""
+    """Print the text `ask`, and return the line that is typed, or `default` when only Enter is
+    pressed. "?" shows the listing of the question and asks again."""
     while True:
         try:
             text = input(ask + (f" [{default}]" if default else "") + ": ").strip() or default
@@ -196,11 +195,11 @@ def _title(text: str, known: Known) -> str:
     if slug in TAKEN_ADDRESSES:
         raise ValueError(f"{slug}.md is the name of the list of exercises; choose another title")
     if known.root and (known.root / EXERCISE.page(slug)).exists():
-        raise ValueError(f"{EXERCISE.page(slug)} is there already; choose another title")
+        raise ValueError(f"{EXERCISE.page(slug)} exists already; choose another title")
     for entry in known.entries.entries:
-        if plain_title(entry.front.title) == plain_title(text):
+        if comparable(entry.front.title) == comparable(text):
             raise ValueError(
-                f'"{entry.front.title}" is the title of {entry.source.path}; choose another'
+                f'{entry.source.path} has the title "{entry.front.title}" already; choose another'
             )
     return text
 
@@ -220,9 +219,9 @@ def _plain(text: str, known: Known) -> str | None:
         return None
     _check_text("plain", text)
     for entry in known.entries.entries:
-        if entry.front.plain and plain_title(entry.front.plain) == plain_title(text):
+        if entry.front.plain and comparable(entry.front.plain) == comparable(text):
             raise ValueError(
-                f'"{entry.front.plain}" is the plain name of {entry.source.path}; choose another'
+                f'{entry.source.path} is called "{entry.front.plain}" already; choose another'
             )
     return text
 
@@ -257,7 +256,7 @@ def _goals(text: str, known: Known) -> list[str]:
 
 
 def _sounding(text: str, known: Known) -> str:
-    return _word(text.strip(), known.vocabulary.soundings, "manner")
+    return _word(text.strip(), known.vocabulary.soundings, "manner of sounding")
 
 
 def _word(name: str, words: Iterable[str], kind: str) -> str:
@@ -278,8 +277,8 @@ def _impact(text: str, known: Known) -> int:
     lowest = known.vocabulary.soundings[sounding].lowest_impact if sounding else 1
     if impact < lowest:
         raise ValueError(
-            f'"{sounding}" is never below impact {lowest} ({IMPACT_WORDS[lowest]}); write {lowest} '
-            "or more"
+            f'with the manner of sounding "{sounding}" the impact is at least {lowest} '
+            f"({IMPACT_WORDS[lowest]}); write {lowest} or more"
         )
     return impact
 

@@ -26,7 +26,7 @@ from chorus_handbook.entries.renewal import VIEWS, renewed, with_format
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import read_text, read_yaml, shown_path
 
-SUMMARY = "Change files of an older format to the present one, after showing what would change"
+SUMMARY = "Convert the files of an older format to the present one, after showing what would change"
 
 CHORUS = "chorus.yml"
 
@@ -108,7 +108,7 @@ def _files(root: Path) -> tuple[list[_File], list[Problem]]:
             Problem(
                 place,
                 "field-value",
-                "This is not the number of a format.",
+                '"format" is not the number of a format that this program knows.',
                 f"Write a number from 1 to {FORMAT}.",
             )
         ]

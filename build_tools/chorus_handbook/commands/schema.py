@@ -13,7 +13,7 @@ from chorus_handbook.commands import files
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.entries.schema import json_schema
 
-SUMMARY = "Print the JSON Schema of an exercise's front matter, so that editors can help"
+SUMMARY = "Print the JSON Schema of an exercise's fields, with which text editors help to fill them"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -30,7 +30,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         raise WrongUsageError(f'there is no folder "{options.output.parent}"; make it first')
     if options.output.exists() and not _is_ours(options.output, schema):
         raise WrongUsageError(
-            f'"{options.output}" is there already and holds something else; name another file'
+            f'"{options.output}" exists already and contains something else; name another file'
         )
     files.replace(options.output, text.encode())
     return 0

@@ -38,8 +38,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _address(text: str) -> tuple[str, int]:
-    """Read "host:port". An address on which this computer cannot listen is refused here, before any
-    work is done."""
+    """Read an address such as "127.0.0.1:8000"; returns host and port. Raises WrongUsageError, also
+    for an address that this computer cannot serve, so that it is refused before any work is
+    done."""
     found = re.fullmatch(r"(?:([\w.-]+):)?(\d{1,5})", text)
     if not found or int(found[2]) > 65535:
         raise WrongUsageError(
@@ -52,13 +53,12 @@ def _address(text: str) -> tuple[str, int]:
             probe.bind((host, port))
     except socket.gaierror as failure:
         raise WrongUsageError(
-            f'there is no computer "{host}" in this network; leave --address out, or write '
-            f"127.0.0.1:{port}"
+            f'no computer called "{host}" was found; leave --address out, or write 127.0.0.1:{port}'
         ) from failure
     except OSError as failure:
         other = port + 1 if _FIRST_UNRESERVED <= port < 65535 else 8000
         raise WrongUsageError(
-            f"cannot listen on {host}:{port} ({(failure.strerror or '').lower()}); try another "
-            f"port: handbook serve --address {host}:{other}"
+            f"the site cannot be shown at {host}:{port} ({(failure.strerror or '').lower()}); try "
+            f"another number: handbook serve --address {host}:{other}"
         ) from failure
     return host, port

@@ -207,8 +207,8 @@ def _rename(folder: Path, target: Path) -> None:
 
 
 def _in_one_step(new: Path, target: Path) -> bool:
-    """Exchange the two folders with renameat2(2) and RENAME_EXCHANGE, which Linux supports on most
-    file systems. Returns whether that worked."""
+    """Exchange the two folders in one step, with the system call renameat2(2) and its flag
+    RENAME_EXCHANGE, which Linux supports on most file systems. Returns whether that worked."""
     try:
         rename = ctypes.CDLL(None, use_errno=True).renameat2
     except (OSError, AttributeError, TypeError):  # TypeError: Windows has no library to name None

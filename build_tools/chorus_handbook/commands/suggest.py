@@ -88,7 +88,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     chorus, vocabulary = book.config.chorus, book.config.vocabulary
     if chorus is None or vocabulary is None:
         print(report.as_text(book.problems), file=sys.stderr)
-        print("handbook suggest: fix these files first.", file=sys.stderr)
+        print("handbook suggest: fix the files named above first.", file=sys.stderr)
         return 1
     warm_ups = warm_ups_in(book.texts)
     today = date.today()
@@ -105,8 +105,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
         suggestion = suggest(request, stock)
     except NothingRightError as gone:
         raise WrongUsageError(
-            "every choice that was tried draws a notice of `handbook check`; ask for other "
-            "minutes, or for another --seed"
+            "`handbook check` would have a notice about every warm-up that was tried; ask for "
+            "other minutes, or give another --seed"
         ) from gone
     if suggestion is None:
         raise WrongUsageError(impossible(request, stock))

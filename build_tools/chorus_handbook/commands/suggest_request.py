@@ -27,8 +27,9 @@ from chorus_handbook.warmups.texts import warm_ups_in
 def read_request(
     options: argparse.Namespace, evening: Mapping[str, Any], book: Handbook
 ) -> Request:
-    """The request made by the options, for an `evening` with `date`, `starts` and `minutes`. Raises
-    WrongUsageError for a name that the handbook does not have."""
+    """The request that the options make. `evening` has the answers to the questions about the
+    warm-up: `date`, `starts` and `minutes`. Raises WrongUsageError for a name that the handbook
+    does not have."""
     vocabulary, chorus = book.config.vocabulary, book.config.chorus
     assert vocabulary is not None and chorus is not None
     goals = {name: goal.label for name, goal in vocabulary.goals.items()}
@@ -152,8 +153,8 @@ def _split(given: Sequence[str] | None) -> list[str]:
 
 
 def _find(word: str, known: Mapping[str, str]) -> str:
-    """The name in `known` (names with their labels) that `word` is, or whose label it is; else
-    empty."""
+    """The name that a person means by `word`: a name in `known`, or one whose label is `word`.
+    `known` maps names to labels. An empty string if there is no such name."""
     by_label = {label.casefold(): name for name, label in known.items()}
     return word if word in known else by_label.get(word.casefold(), "")
 
@@ -165,8 +166,9 @@ def _names_of(
     noun: str,
     known: Iterable[str],
 ) -> tuple[str, ...]:
-    """The names that `find` gives for the values of a flag, each once. Raises WrongUsageError for a
-    value that is unknown; the message calls it a `noun` and lists the `known` names."""
+    """The names that are meant by the values of a flag, each once. `find` returns the name for a
+    value, or an empty string if the value is unknown. For an unknown value WrongUsageError is
+    raised; its message calls the value a `noun` and lists the `known` names."""
     names = [*known]
     found = []
     for word in _split(given):
@@ -174,13 +176,15 @@ def _names_of(
         if not name:
             raise WrongUsageError(
                 f'{flag}: there is no {noun} "{word}".{did_you_mean(word, names)} '
-                f"There are {', '.join(names)}"
+                f"Write one of these: {', '.join(names)}"
             )
         found.append(name)
     return tuple(dict.fromkeys(found))
 
 
 def _voices(flag: str, given: Sequence[str] | None, voices: Sequence[str]) -> tuple[str, ...]:
+    """The names of voices and groups that are the values of a flag, each once. Raises
+    WrongUsageError for a name that is not in `voices`."""
     return _names_of(
         flag, given, lambda one: one if one in voices else "", "voice or group", voices
     )

@@ -40,8 +40,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
     chorus = book.config.chorus
     if chorus and saved.chorus != chorus.name:
         raise WrongUsageError(
-            f'this was sung from the handbook of "{saved.chorus}", and this one is of '
-            f'"{chorus.name}"; run this command in the folder of the other one'
+            f'"{options.file}" is from the handbook of "{saved.chorus}", but this is the handbook '
+            f'of "{chorus.name}"; run the command in the folder of the other handbook'
         )
     warm_up = named_text(saved.warm_up, book, (WARM_UP,))
     path = project.root.parent / warm_up.source.path
@@ -58,14 +58,14 @@ def run(project: Project, options: argparse.Namespace) -> int:
     logged = [(item.sung, item.top, item.remark) for item in written.front.items] if written else []
     if logged != [(item.sung, item.top, item.remark) for item in saved.items]:
         raise WrongUsageError(
-            "the log could not be written into the lines of "
-            f'{warm_up.source.path}; type the lines "sung:" there by hand'
+            f"the program could not add what was sung to {warm_up.source.path}; "
+            'type the lines "sung:" there by hand'
         )
     replace(path, edited(path, text, new))
     for line in beyond:
         print(line, file=sys.stderr)
     count = sum(item.sung == "yes" for item in saved.items)
-    print(f"{count} of {len(saved.items)} items sung.", file=sys.stderr)
+    print(f"Written: {count} of {len(saved.items)} items were sung.", file=sys.stderr)
     print(path)
     return 0
 
@@ -87,11 +87,14 @@ def _beyond_plan(saved: SungFile, warm_up: Text[WarmUpFields], book: Handbook) -
         if top not in keys:
             raise WrongUsageError(
                 f"{name} is not sung in {item.top}: its keys are between {keys[min(keys)]} and "
-                f"{keys[max(keys)]}; correct top: in the file that the music stand saved"
+                f'{keys[max(keys)]}; correct the line "top:" in the file that the music stand saved'
             )
         path = planned.key_path
         if path and top not in {path.start.midi + step for step in path.semitones()}:
-            yield f"For your information: {name} reached {item.top}; the plan was {planned.keys}."
+            yield (
+                f"For your information: {name} was sung up to {item.top}, but the planned keys "
+                f"were {planned.keys}."
+            )
 
 
 def _read(name: str) -> SungFile:

@@ -136,14 +136,14 @@ def _make(
                 if track and not why:
                     tracks[folder / track.slug / track.file] = track
                     continue
-                print(f"{text.source.slug}: {why}; no track.", file=sys.stderr)
+                print(f"{text.source.slug}: no track was made, because {why}.", file=sys.stderr)
                 complete = False
             continue
         slug = PurePath(page).stem
         exercise = book.exercises[slug]
         heard = parts.heard(exercise)
         if heard is None:
-            print(f"{slug} has no notation, so there is nothing to hear.", file=sys.stderr)
+            print(f"{slug} has no notes, so there is nothing to hear.", file=sys.stderr)
             complete = False
             continue
         found, missing = tracks_of(
@@ -154,7 +154,7 @@ def _make(
                 tracks[folder / slug / found[voice].file] = found[voice]
                 continue
             why = missing.get(voice, f"{voice} does not sing in it")
-            print(f"{slug}: {why}; no track.", file=sys.stderr)
+            print(f"{slug}: no track was made, because {why}.", file=sys.stderr)
             complete &= not pages
         if found:
             files.replace(folder / slug / f"{slug}.mid", heard.midi)
@@ -179,7 +179,7 @@ def _page(name: str, book: pipeline.Handbook) -> str:
     found = [page for page, own in pages.items() if own == slug]
     found = [page for page in found if PurePath(page).parent.name == folder] or found
     if len(found) > 1:
-        raise WrongUsageError(f'"{name}" names several pages; write {" or ".join(found)}')
+        raise WrongUsageError(f'"{name}" could be any of several; write {" or ".join(found)}')
     if not found:
         guess = did_you_mean(slug, sorted({*pages.values()}))
         raise WrongUsageError(f'there is no exercise or routine "{name}".{guess}')

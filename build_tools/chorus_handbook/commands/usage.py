@@ -1,7 +1,8 @@
 """Says in plain words what is wrong with a command line.
 
-argparse reports mistakes in the words of programmers, after some lines of usage. `CommandLine` says
-each in one sentence, with what may be written and where help is.
+argparse, Python's parser of command lines, reports mistakes in the words of programmers, after some
+lines of usage. `CommandLine` says each mistake in one sentence, with what may be written instead
+and where help is.
 """
 
 from __future__ import annotations
@@ -48,6 +49,7 @@ class CommandLine(argparse.ArgumentParser):
 
 
 def _plain(message: str) -> str:
+    """A message of argparse in plain words; unchanged if it is of no kind that is known here."""
     if found := _CHOICE.fullmatch(message):
         name, word, choices = found[1], found[2], found[3].replace("'", "")
         guess = did_you_mean(word, choices.split(", ")).replace(" Did", " did")

@@ -1,4 +1,4 @@
-"""Finds the warm-up or routine that a command line names."""
+"""Finds the warm-up or routine that a command line names, by its file, date or title."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import PurePath
 from typing import Any
 
-from chorus_handbook.claims.duplicate_titles import plain_title
+from chorus_handbook.claims.duplicate_titles import comparable
 from chorus_handbook.commands.nearest import nearest, or_one_of
 from chorus_handbook.commands.project import WrongUsageError
 from chorus_handbook.entries.kind import Kind
@@ -28,14 +28,16 @@ def named_text(
     slug = PurePath(name).name.removesuffix(".md")
     found = [text for text in texts if text.source.slug == slug]
     found = found or [text for text in texts if getattr(text.front, "date", None) == slug]
-    wanted = plain_title(name)
-    found = found or [text for text in texts if wanted and plain_title(text.title) == wanted]
+    wanted = comparable(name)
+    found = found or [text for text in texts if wanted and comparable(text.title) == wanted]
     found = found or [text for text in texts if _without_date(text.source.slug) == slug]
     if len(found) == 1:
         return found[0]
     if found:
         listed = ", ".join(text.source.slug for text in found)
-        raise WrongUsageError(f'there are several of "{name}"; name one by its file: {listed}')
+        raise WrongUsageError(
+            f'"{name}" could be any of several; write the name of the file of one: {listed}'
+        )
     raise WrongUsageError(_unknown(name, slug, texts, book, " or ".join(k.name for k in kinds)))
 
 
@@ -61,4 +63,4 @@ def _unknown(name: str, slug: str, texts: Sequence[Text[Any]], book: Handbook, n
     guess = or_one_of(nearest(_without_date(slug), known))
     if guess or not known:
         return f'there is no {noun} "{name}".{guess}'
-    return f'there is no {noun} "{name}"; name one by its file, such as {[*known][-1]}'
+    return f'there is no {noun} "{name}"; write the name of its file, such as {[*known][-1]}'

@@ -65,8 +65,8 @@ def _fence_problem(
     if kind and earlier:
         return _problem(
             at,
-            "This is a second fence with music; the first begins on line "
-            f"{earlier.place.line - 1}.",
+            "This is a second piece of music; the first begins on line "
+            f"{earlier.place.line - 1}. An exercise can have only one.",
             'Move it to an exercise of its own, and name that exercise in the field "related".',
         )
     if not fence.plain and not kind:
@@ -81,8 +81,8 @@ def _fence_problem(
     if meant:
         return _problem(
             at,
-            f'"{clip(_word(fence))}" is not a notation, so what follows would be printed as text.'
-            f"{meant}",
+            f'There is no notation called "{clip(_word(fence))}", so what follows would be printed '
+            f"as text.{meant}",
             f"Write one of these on this line: {in_quotes(openings)}.",
         )
     return None

@@ -69,9 +69,12 @@ def check_places(
 
 
 class _PlaceCheck:
-    """Checks the files of the handbook in the folder `root`. `named` are the paths below `root` of
-    scores and sound fonts that an exercise or chorus.yml names in a field. `problems` has the
-    problems of folders that `files` has met."""
+    """Checks the files of the handbook in the folder `root`.
+
+    `named` are the scores and sound fonts that an exercise or chorus.yml names in a field, as paths
+    below `root`. `files` lists the files to check; the problems of folders that it comes across are
+    added to `problems`.
+    """
 
     def __init__(self, root: Path, named: Collection[str]) -> None:
         self._root = root
@@ -160,8 +163,8 @@ class _PlaceCheck:
             path,
             "file-unknown",
             "Nothing reads this file, and it is not published.",
-            "The name of a page ends in .md, that of a picture or document in "
-            f"{', '.join(sorted(PUBLISHED))}. Move a file that is neither out of the handbook.",
+            "If it is a page, its name must end in .md; if it is a picture or a document, in "
+            f"{', '.join(sorted(PUBLISHED))}. Otherwise move it out of the handbook.",
         )
 
     def _add(self, path: Path, code: str, message: str, hint: str) -> None:
@@ -232,7 +235,8 @@ def _check_settings_file(path: Path, inside: PurePosixPath) -> Verdict:
         return _ACCEPTED
     root = path.parents[len(inside.parts) - 1]
     return (
-        f'This looks like "{stem}.yml", but it is not read under this name or in this place.',
+        f'This looks like the file "{stem}.yml", but under this name or in this folder it is not '
+        "read.",
         f'Move or rename it to "{root.name}/{stem}.yml".',
     )
 

@@ -26,7 +26,8 @@ _ENDINGS = (".md", ".markdown")
 class ContentFile:
     """A Markdown file and the kind it belongs to.
 
-    slug: its name among the files of its kind, without ending; empty when it can have no page.
+    slug: its name among the files of its kind, without the ending ".md"; empty when its name is
+        refused and no page can be made of it.
     page: the path of its page below the handbook's folder.
     problems: why its name is refused; empty when it is accepted.
     """
@@ -117,7 +118,8 @@ def _refused(path: Path, kind: Kind[Any], root: Path, good: set[str]) -> tuple[s
         return better, Problem(
             place,
             "file-name",
-            f"This {kind.name} is in a folder of its own; all {kind.name}s are in one folder.",
+            f'This {kind.name} is in a folder inside "{kind.folder}", but all {kind.name}s must be '
+            f'directly in "{kind.folder}".',
             f'Move it to "{kind.folder}/{better or "name"}.md".',
         )
     such_as = f', such as "{better}.md"' if better and better not in TAKEN_ADDRESSES else ""

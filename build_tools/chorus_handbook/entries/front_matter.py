@@ -97,7 +97,9 @@ def change_front(
 
 
 def _end(lines: list[str], first: int) -> int | None:
-    """The number of the line that ends the fields: three hyphens, or else nearly that."""
+    """The number (from 0) of the line that ends the fields, which begin below line `first`: the
+    next line of three hyphens or, without such a line, the next that is nearly one. None if there
+    is neither."""
     for rule in (_RULE, _NEARLY):
         for number in range(first + 1, len(lines)):
             if rule.fullmatch(lines[number]):
@@ -162,7 +164,7 @@ def _check_codes(document: Document) -> list[Problem]:
         if code in notices:
             continue
         if code in CODES:
-            message = f'"{code}" is an error, which cannot be answered.'
+            message = f'"{code}" is the code of an error, but only notices can be answered.'
             hint = "Fix the error itself, and delete this line."
         else:
             message = f'There is no notice "{code}".{did_you_mean(code, notices)}'

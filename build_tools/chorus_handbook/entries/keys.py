@@ -26,8 +26,9 @@ _KEYS = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class KeyPath:
-    """The tonics from `start` to `turn` in steps of `stride` semitones (1 or 2). With `back`, the
-    keys then go the same way back to `start`."""
+    """A row of keys: the tonics from `start` to `turn` in steps of `stride` semitones (1 or 2). If
+    `back` is true, the keys then go the same way back to `start`. A single key has the same `start`
+    and `turn`."""
 
     start: Pitch
     turn: Pitch
@@ -53,6 +54,8 @@ class KeyPath:
         return path
 
     def _check(self, direction: str | None) -> None:
+        """Raise ValueError, with a message for authors, if the keys make no sense. `direction` is
+        "up" or "down", None for a single key."""
         distance = self.turn.midi - self.start.midi
         if direction is None and (self.back or self.stride == 2):
             raise ValueError(
@@ -60,7 +63,8 @@ class KeyPath:
             )
         if (direction == "up" and distance <= 0) or (direction == "down" and distance >= 0):
             raise ValueError(
-                f"{self.turn} is not {'above' if direction == 'up' else 'below'} {self.start}; "
+                f"the keys are to go {direction} from {self.start} to {self.turn}, but {self.turn} "
+                f"is not {'above' if direction == 'up' else 'below'} {self.start}; "
                 f"{self._instead()}"
             )
         if distance % self.stride:

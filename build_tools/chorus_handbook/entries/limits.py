@@ -76,8 +76,8 @@ def check_size(text: str, place: Place) -> Problem | None:
 
 
 def _too_large(text: str) -> Iterator[tuple[int, str, str]]:
-    """For each limit that is exceeded, the number of the line (from 0) with which it is, the
-    message and the hint."""
+    """For each limit that is exceeded: the number of the line (from 0) at which the text becomes
+    too large, the message and the hint."""
     if len(text) > MOST_CHARACTERS:
         yield 0, f"This text is longer than {MOST_CHARACTERS // 1024} kB.", _SHORTER
         return
@@ -121,7 +121,9 @@ def check_blocks(root: Element, footnotes: int) -> None:
             _check_together(text or "")
         waiting += [(child, depth) for child in element]
     if elements > MOST_ELEMENTS:
-        raise TooComplexError("This text has too many items and paragraphs.")
+        raise TooComplexError(
+            f"This text has more than {MOST_ELEMENTS} items, paragraphs and table cells."
+        )
     if headings > MOST_HEADINGS:
         raise TooComplexError(f"This text has more than {MOST_HEADINGS} headings.")
     if footnotes > MOST_FOOTNOTES:
@@ -137,4 +139,5 @@ def _check_together(text: str) -> None:
 
 
 def _many(signs: str) -> str:
-    return f"There are too many signs such as {signs} in this text."
+    """The message for a text with too many of these signs."""
+    return f"There are too many signs such as {signs} in this text to make a page of it."

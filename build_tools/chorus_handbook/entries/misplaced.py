@@ -38,6 +38,6 @@ def out_of_place(path: Path, root: Path) -> Problem:
     return Problem(
         Place(shown_path(path, root)),
         "file-place",
-        "This looks like an exercise, but it is not read under this name or in this place.",
+        "This file looks like an exercise, but under this name or in this folder it is not read.",
         f'Move or rename it to "{root.name}/{EXERCISE.folder}/{better}.md".',
     )

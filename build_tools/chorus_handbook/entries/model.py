@@ -75,16 +75,19 @@ class FrontMatter(Model):
         int, Field(ge=1, le=MOST_PASSES, description="How often it is sung in each key.")
     ] = 1
     lead_in: Annotated[
-        int, Field(ge=0, le=32, description="Beats between keys, on the new key's chord.")
+        int,
+        Field(ge=0, le=32, description="Beats between two keys, while the new key's chord sounds."),
     ] = 4
     voices: Annotated[
         str | list[str] | None,
         Field(
-            description='Who sings: "all", or voices and groups. Left out: as the notation says.'
+            description='Who sings: "all", or names of voices and groups. Without this field, '
+            "those who have notes."
         ),
     ] = None
     round: Annotated[
-        Round | None, Field(description="How one line is sung as a round, in place of passes.")
+        Round | None,
+        Field(description='How one line is sung as a round, instead of the field "passes".'),
     ] = None
     step_out: Annotated[
         StepOut,
@@ -92,9 +95,15 @@ class FrontMatter(Model):
     ] = "no"
     range: Annotated[
         Annotated[str, checked_by(parse_interval)] | None,
-        Field(description="Claim: the range of the voice with the widest one, such as P5."),
+        Field(
+            description="How far the lowest and the highest note of one voice are apart, such as "
+            "P5, in the voice where this is most. It is checked against the notes."
+        ),
     ] = None
-    motion: Annotated[Motion | None, Field(description="How the line moves (checked).")] = None
+    motion: Annotated[
+        Motion | None,
+        Field(description="How the line moves. It is checked against the notes."),
+    ] = None
     tune_to: Annotated[
         Name | None,
         Field(description="What chords are tuned to: tonic, bass (the lowest note), or a voice."),
@@ -107,9 +116,9 @@ class FrontMatter(Model):
         ),
     ] = None
     formation: Annotated[Name | None, Field(description="How the chorus stands.")] = None
-    moment: Annotated[Moment | None, Field(description="Where in a warm-up it usually stands.")] = (
-        None
-    )
+    moment: Annotated[
+        Moment | None, Field(description="In which part of a warm-up it is usually sung.")
+    ] = None
     cue: Annotated[
         Line | None,
         Field(
@@ -133,10 +142,17 @@ class FrontMatter(Model):
         Line | None, Field(description="On what terms it may be used, if others made it.")
     ] = None
     score: Annotated[
-        str | None, Field(description="A file in scores/ instead of a fence.", max_length=200)
+        str | None,
+        Field(
+            description="A score in the folder scores/, instead of notes in this file.",
+            max_length=200,
+        ),
     ] = None
     answers: Annotated[
-        dict[Name, Line], Field(description="Notices you have thought about: code and reason.")
+        dict[Name, Line],
+        Field(
+            description="Notices that are not to be reported: the code of each, and your reason."
+        ),
     ] = {}
 
     @property
@@ -185,7 +201,8 @@ class Notation:
 
 
 def dict_of_pairs(pairs: object) -> object:
-    """Make a mapping again of the list of pairs as which `Places` is written in JSON."""
+    """Turn a list of pairs, which is the form of `Places` in JSON, back into a mapping. Anything
+    else is returned unchanged."""
     if not isinstance(pairs, list):
         return pairs
     return {tuple(name): place for name, place in pairs}
@@ -238,8 +255,13 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Text(Generic[Fields]):
-    """A file of any kind with valid fields. `kind` is the name of its kind, `title` the title of
-    its page."""
+    """A file of any kind with valid fields.
+
+    kind: what a file of this kind is called, such as "exercise" or "warm-up".
+    source: the file as it was read.
+    title: the title of its page.
+    front: its fields.
+    """
 
     kind: str
     source: Source

@@ -1,9 +1,9 @@
 """Brings files of an older format up to the present one, as `handbook renew` does.
 
-Each time that the format of files changes so that older files cannot be read any more, it gets a
-new number, and `STEPS` a function that changes files accordingly. Only the names and values
-concerned are changed; comments, order and layout stay as they are. A step may be repeated: a file
-that it has changed already, or that needs no change, stays the same.
+The format gets a new number each time that it changes in a way that makes older files unreadable.
+For each such change, `STEPS` has a function that changes files accordingly. It changes only the
+names and values concerned; comments, order and layout stay as they are. A step may be repeated: a
+file that it has changed already, or that needs no change, stays the same.
 """
 
 from __future__ import annotations

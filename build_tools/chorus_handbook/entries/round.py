@@ -54,7 +54,9 @@ class Round(Model):
     after: Annotated[
         str,
         checked_by(_read_distance),
-        Field(description='How long after the one before each enters: "2 bars", "3 beats".'),
+        Field(
+            description='How long after one entry the next begins, such as "2 bars" or "3 beats".'
+        ),
     ]
     times: Annotated[
         int, Field(ge=1, le=MOST_TIMES, description="How often each voice sings the line, 1 to 20.")

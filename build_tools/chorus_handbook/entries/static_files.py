@@ -133,10 +133,14 @@ def _largest(path: str) -> int | None:
 
 
 def _read(root: Path, path: str, file: Path) -> bytes:
-    """The content of a file, whose path in the folder is `path`, if it may be published. Raises
-    _RefusedError if not, and OSError."""
+    """The content of a file that may be published. `path` is its path below the folder `static/` of
+    the handbook in `root`. Raises _RefusedError if it may not be published, and OSError if it
+    cannot be read."""
     if file.is_symlink():
-        raise _RefusedError("This is a symbolic link.", "Put the file itself here.")
+        raise _RefusedError(
+            "This is a symbolic link to another file; links are not published.",
+            "Put the file itself here instead of the link.",
+        )
     if not file.is_file():
         raise _RefusedError("This is not an ordinary file.", "Remove it from this folder.")
     largest = _largest(path)
@@ -168,7 +172,8 @@ def _read(root: Path, path: str, file: Path) -> bytes:
 
 
 def _misplaced(path: str) -> tuple[str, str]:
-    """The message and the hint for a file that is not allowed in the folder."""
+    """The message and the hint for a file that the folder `static/` may not contain. `path` is its
+    path below that folder."""
     first, _, rest = path.partition("/")
     hint = f"Remove it. These files are allowed: {ALLOWED}."
     if rest and first != _WELL_KNOWN and _largest(path.rpartition("/")[2]) is not None:
@@ -183,7 +188,7 @@ def _misplaced(path: str) -> tuple[str, str]:
             "Write its name without spaces and accents, and with capital and small letters as in "
             '"CNAME", "robots.txt", ".ico" and ".png".'
         )
-    return f'A file of this kind is not allowed in the folder "{FOLDER}/".', hint
+    return f'The file "{path}" is not allowed in the folder "{FOLDER}/".', hint
 
 
 def _check_text(content: bytes) -> None:

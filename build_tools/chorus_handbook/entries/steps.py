@@ -29,9 +29,14 @@ _FRACTIONS = {"¼": 0.25, "½": 0.5, "¾": 0.75}
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step: its number as the page shows it, its time in seconds (None when it states none),
-    and the place of its line. `unread` is the text in its brackets, if that begins with a digit but
-    cannot be read as a time; otherwise it is empty."""
+    """One step.
+
+    number: its number as the page shows it.
+    seconds: its time; None when it states none, or none that can be read.
+    unread: the text in its brackets if that begins with a digit but cannot be read as a time;
+        otherwise an empty string.
+    place: its line in the file.
+    """
 
     number: int
     seconds: float | None

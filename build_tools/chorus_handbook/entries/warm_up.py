@@ -112,11 +112,19 @@ class RoutineItem(Model):
     exercise: Annotated[Name, Field(description="The name of its file in exercises/.")]
     keys: Annotated[
         KeysText | None,
-        Field(description='Some of its keys: "D4 up to F4"; left out, all of them.'),
+        Field(
+            description='In which of its keys it is sung, such as "D4 up to F4". Without this '
+            "field, in all of them."
+        ),
     ] = None
     minutes: Annotated[
         float | None,
-        Field(gt=0, le=30, description="How long it may take; left out, as the log says."),
+        Field(
+            gt=0,
+            le=30,
+            description="How many minutes it may take. Without this field, the time of the "
+            "exercise is used.",
+        ),
     ] = None
     formation: Annotated[
         Name | None, Field(description="How everyone stands, if not as the exercise says.")
@@ -144,10 +152,14 @@ class WarmUpItem(RoutineItem):
     ] = None
     at: Annotated[
         Annotated[str, checked_by(read_clock)] | None,
-        Field(description="A second block begins with it, at this time of day, such as 18:55."),
+        Field(
+            description="If a later block of the warm-up begins with it: at what time of day, "
+            "such as 18:55."
+        ),
     ] = None
     keep: Annotated[
-        Keep | None, Field(description="It stays for a season, as the opener or the closer.")
+        Keep | None,
+        Field(description="Whether it stays for a season as the first item or the last one."),
     ] = None
     sung: Annotated[Sung | None, Field(description="Afterwards: was it sung?")] = None
     top: Annotated[NoteText | None, Field(description="Afterwards: the highest key reached.")] = (
@@ -175,10 +187,13 @@ class Plan(Model):
     title: Annotated[Line, Field(max_length=80, description="The name on the page.")]
     present: Annotated[
         str | list[str] | None,
-        Field(description='Who sings: voices and groups; left out, "all".'),
+        Field(description="Which voices and groups sing. Without this field, all."),
     ] = None
     answers: Annotated[
-        dict[Name, Line], Field(description="Notices you have thought about: code and reason.")
+        dict[Name, Line],
+        Field(
+            description="Notices that are not to be reported: the code of each, and your reason."
+        ),
     ] = {}
 
     @property
@@ -206,7 +221,8 @@ class WarmUpFields(Plan):
         str, checked_by(read_clock), Field(description="The time of day, such as 19:30.")
     ]
     minutes: Annotated[
-        float, Field(gt=0, le=60, description="How long it may take, with talk and changes.")
+        float,
+        Field(gt=0, le=60, description="How many minutes it may take, including talk and changes."),
     ]
     kind: Annotated[Occasion, Field(description="The occasion.")] = "weekly"
     leader: Annotated[Line | None, Field(max_length=60, description="Who leads.")] = None
@@ -216,7 +232,8 @@ class WarmUpFields(Plan):
         LeadsInto | None, Field(description="The music that follows: piece, first_chord, goals.")
     ] = None
     few: Annotated[
-        list[str], Field(description="Voices with one or two singers: no part of their own.")
+        list[str],
+        Field(description="Voices with only one or two singers, who get no line of their own."),
     ] = []
     there: Annotated[
         dict[Name, Annotated[str, checked_by(read_there)]],

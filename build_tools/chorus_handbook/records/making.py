@@ -62,6 +62,7 @@ def _record(
     source: Source | None = None,
     content: Content | None = None,
 ) -> Record[Content]:
+    """A record of this file. Its problems are the given ones and those of the file's name."""
     found = tuple(sorted({*file.problems, *problems}))
     return Record(file.kind.name, file.slug, file.page, found, source, content)
 

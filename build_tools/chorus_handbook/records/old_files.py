@@ -74,8 +74,9 @@ class OldFiles:
 
 
 def _link(old: Path, place: Path, file: SiteFile) -> bool:
-    """Link one file; False if that fails. It is checked again afterwards, because another build may
-    have replaced the old site in the meantime."""
+    """Link one file of the old site into the new one; returns whether that worked. The link is
+    checked afterwards, because another build may have replaced the old site since `has` was
+    called."""
     try:
         os.link(old, place)
     except OSError:  # another disk, a system without links, no permission, gone

@@ -96,6 +96,7 @@ class Parts:
         return self._thumbnails[exercise.slug]
 
     def _load_thumbnail(self, exercise: Exercise) -> Thumbnail | None:
+        """The thumbnail from the cache, or from the drawings; None if it cannot be drawn."""
         self._wait_for(exercise)
         cached = self._cache.get(_thumbnail_key(exercise)) if exercise.drawings else None
         if cached is not None:
@@ -145,6 +146,7 @@ class Parts:
         return self._drawing.wait_for(exercise) if self._drawing else ""
 
     def _load(self, exercise: Exercise) -> tuple[Engraved, ...] | None:
+        """The drawings of an exercise from the cache; None if they are not there or damaged."""
         cached = self._cache.get(exercise.drawings)
         if cached is not None:
             with suppress(ValidationError):  # damaged: it is drawn again
@@ -173,8 +175,8 @@ class Parts:
         return made
 
     def notes(self, exercise: Exercise) -> bytes:
-        """The notes.json of an exercise that has sound. Raises OSError if its score was deleted in
-        the meantime."""
+        """The notes.json of an exercise that has sound. Raises OSError if its score was deleted
+        after its record was made."""
         return self._heard_or_error(exercise).notes
 
     def midi(self, exercise: Exercise) -> bytes:
@@ -223,6 +225,7 @@ class Parts:
 
 
 def _drawable(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Drawable:
+    """What the engraver needs of an exercise; a key that is sung twice is drawn once."""
     tonics = tuple(dict.fromkeys(facts.keys))
     return Drawable(entry.slug, entry.front.title, score.written, chorus, tonics)
 

@@ -52,8 +52,8 @@ class VoiceReach(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class PlanningNumbers:
-    """The numbers of one exercise. `PlannedItem` (`warmups/running_order.py`) explains the fields
-    that it has too.
+    """The numbers of one exercise. `PlannedItem` (`warmups/running_order.py`) has the fields that
+    are not explained here too, and explains them.
 
     title: its plain name, or else its title. `also`: its title, if that is another.
     first, known: its time when it is new and once it is known. `sound`: for how long all its keys

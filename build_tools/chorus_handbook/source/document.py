@@ -63,7 +63,8 @@ class Document:
         return self.places.get(path, self.place)
 
     def name_of(self, *path: str | int) -> Place:
-        """The place of a field's name, or of an item of a list."""
+        """The place of the name of the field with this path. If the path leads to an item of a list
+        or is not in the text, the same as `place_of`."""
         return self.names.get(path) or self.place_of(*path)
 
 

@@ -116,7 +116,8 @@ class FieldEditor:
         self._splice(at, at, f"{newline}{indent}{name}:{lines}\n")
 
     def _find(self, path: FieldPath) -> tuple[yaml.Node | None, yaml.Node, yaml.Node]:
-        """The name of a field (None for an item), its value, and the group or list around it."""
+        """The parser's nodes for a path: the name of the field (None for an item of a list), its
+        value, and the group or list around it. Raises KeyError when there is nothing there."""
         node = parent = compose(self.text)
         key: yaml.Node | None = None
         for part in path:

@@ -208,10 +208,11 @@ def _group(error: FieldError) -> Words:
 
 def _too_few(error: FieldError) -> Words:
     least = error.context.get("min_length", 1)
+    several = "one or more" if least == 1 else f"at least {least}"
     add = (
-        f'Write at least {least} below "{error.field}:", each on a line of its own and indented'
+        f'Write {several} below "{error.field}:", each on a line of its own and indented'
         if isinstance(error.value, dict)
-        else f"Write at least {least} between the brackets, separated by commas"
+        else f"Write {several} between the brackets, separated by commas"
     )
     return (
         f'"{error.field}" needs at least {least} {"entries" if least != 1 else "entry"}.',

@@ -62,8 +62,9 @@ class _ModelError:
 
 
 def _deepest(found: Iterable[_ModelError]) -> list[_ModelError]:
-    """One error for each place. For a field that may have several types, pydantic reports an error
-    for each type; the one deepest in the data is nearest to what the author meant."""
+    """The errors to report, at most one for each value. For a field that may have several types,
+    pydantic reports an error for each type; the one deepest in the data is nearest to what the
+    author meant, so only that one is returned."""
     by_path: dict[FieldPath, _ModelError] = {}
     inner: set[FieldPath] = set()
     for error in found:
@@ -81,7 +82,7 @@ def _found(
     of types, which are not in the data, and ends with "[key]" when the name of a field is wrong."""
     path: list[str | int] = []
     for number, part in enumerate(location):
-        if _holds(data, part):
+        if _contains(data, part):
             data = data[part]
         elif kind != "missing" or number < len(location) - 1:
             continue
@@ -89,8 +90,9 @@ def _found(
     return _ModelError(tuple(path), location[-1:] == ("[key]",), kind, context)
 
 
-def _holds(data: Any, part: str | int) -> bool:
-    """Whether the data is a list or group in which there is such an index or name."""
+def _contains(data: Any, part: str | int) -> bool:
+    """Whether the data is a list that has an item of this index, or a group of fields that has a
+    field of this name."""
     if isinstance(data, list):
         return isinstance(part, int) and part < len(data)
     return isinstance(data, dict) and part in data
@@ -160,7 +162,8 @@ def _fitting(model: type[BaseModel], data: Any, path: FieldPath) -> Fits:
 
 
 def _within(path: FieldPath) -> str:
-    """The end of a message that says in which item or group a field is; empty at the top level."""
+    """Words to add to a message about the field at this path: in which item or group the field is,
+    such as ` in "goals"`; an empty string for a field at the top level."""
     if len(path) < 2:
         return ""
     group = path[-2]

@@ -1,7 +1,7 @@
 """Finds a file that an author names in a field, such as `score: scores/tide.musicxml`.
 
-Each kind of file has its own folder in the handbook. Symbolic links that lead out of it are
-refused.
+Each kind of file has its own folder in the handbook. A symbolic link in it is refused if it leads
+out of this folder.
 """
 
 from __future__ import annotations
@@ -24,13 +24,13 @@ class NamedFileError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class NamedFileKind:
-    """A kind of file.
+    """A kind of file that authors name in a field.
 
-    noun: what messages call such a file.
+    noun: what messages call such a file, such as "score".
     field: the field in which an author names it.
     folder: the folder of the handbook in which it must be.
-    endings: with what its name may end, such as ".sf2".
-    endings_in_words: the same for messages.
+    endings: the endings that its name may have, such as ".sf2".
+    endings_in_words: the same endings as messages say them.
     remedy: the hint for a file with another ending.
     """
 

@@ -23,8 +23,8 @@ def is_name(text: str) -> bool:
 
 
 def as_name(text: str) -> str:
-    """Turn a text into the nearest valid name: "Überm Meer!" becomes "uberm-meer". Empty when no
-    letter is left."""
+    """Turn a text into the nearest valid name: "Überm Meer!" becomes "uberm-meer". Returns an empty
+    string if the text has no letter from a to z."""
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
     words = "-".join(re.findall(r"[a-z0-9]+", plain.replace("'", "")))
     return words.lstrip("-0123456789")[:LONGEST_NAME].strip("-")

@@ -29,7 +29,7 @@ _WORDS: dict[str, Scalar] = {
 
 
 class WrittenInt(int):
-    """A whole number that keeps the text as which it was written."""
+    """A whole number that remembers how it was written in the file, such as "007"."""
 
     written: str
 
@@ -38,7 +38,7 @@ class WrittenInt(int):
 
 
 class WrittenFloat(float):
-    """A number that keeps the text as which it was written."""
+    """A number with a fraction that remembers how it was written in the file, such as "1.10"."""
 
     written: str
 
@@ -70,7 +70,7 @@ def plain_scalar(text: str) -> Scalar:
 
 
 def _as_written(value: WrittenInt | WrittenFloat, text: str) -> int | float:
-    """The number; with its text if it was not written in its usual form."""
+    """An ordinary number if `text` is its usual form, otherwise the given number with its text."""
     plain = int(value) if isinstance(value, WrittenInt) else float(value)
     if repr(plain) == text:
         return plain

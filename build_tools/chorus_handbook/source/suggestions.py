@@ -55,12 +55,13 @@ def in_brackets(value: object, fits: Fits) -> str | None:
 
 def one_of(value: object, fits: Fits) -> list[str]:
     """For a text where one name is needed: the names in it, if there are several and each would be
-    valid; otherwise none."""
+    valid; otherwise an empty list."""
     items = _names(item for item in _BETWEEN_NAMES.split(str(value)) if item)
     return items if len(items) > 1 and all(fits(item) for item in items) else []
 
 
 def _names(texts: Iterable[str]) -> list[str]:
-    """The valid names that are nearest to these texts; none if one text has no such name."""
+    """For each text the nearest valid name, each name once. An empty list if one of the texts has
+    no letter that a name could be made of."""
     names = [as_name(text) for text in texts]
     return [*dict.fromkeys(names)] if all(is_name(name) for name in names) else []

@@ -2,9 +2,8 @@
 
 PyYAML's messages ("mapping values are not allowed in this context") say where the parser stopped,
 but the mistake is often a line earlier. So a rule for each common mistake looks at the text around
-that point: a tab, a missing colon or space after it, a second colon, an open quote or bracket,
-wrong indentation (`_tab`, `_quote`, `_bracket`, `_colon`, `_out_of_line`). For the remaining
-errors, `_PHRASES` translates PyYAML's message.
+that point: `_tab`, `_quote`, `_bracket`, `_colon` (missing, second, or without a space after it),
+`_out_of_line` (wrong indentation). For other errors, `_PHRASES` translates PyYAML's message.
 """
 
 from __future__ import annotations
@@ -85,16 +84,16 @@ def refused(sign: str) -> tuple[str, str, str]:
     }
     return (
         "yaml-feature",
-        f'A value cannot begin with {sign[0]}: in YAML, "{clip(sign.rstrip(":"))}" '
+        f'A value cannot begin with "{sign[0]}": in YAML, "{clip(sign.rstrip(":"))}" '
         f"{does[sign[0]]}, which a handbook does not use.",
         "If it is meant as text, put the whole value in quotes.",
     )
 
 
 class _Stop:
-    """Where PyYAML stopped (`line` and `column`, from 0), where the element begins that it was
-    reading (`since`), and its message (`complaint`). `text` is the line at which it stopped, one of
-    the `lines` of the `whole` text."""
+    """What is known about a text that PyYAML could not parse: PyYAML's message (`complaint`), the
+    `line` and `column`, from 0, at which it stopped, and where the element begins that it was
+    reading (`since`). The `whole` text has the `lines`; `text` is the line at which it stopped."""
 
     def __init__(self, error: yaml.MarkedYAMLError, text: str) -> None:
         stopped = error.problem_mark or error.context_mark
@@ -179,7 +178,8 @@ def _quote(stop: _Stop) -> _Error | None:
 
 
 def _bracket(stop: _Stop) -> _Error | None:
-    """A mistake within brackets: one that is never closed, or a missing comma, value or item."""
+    """A mistake within brackets: a bracket that is never closed, or a missing comma, value or
+    item."""
     if stop.complains_of("unexpected ':'"):
         if stop.rest[1:2] in ("[", "{"):
             return stop.here(

@@ -116,7 +116,8 @@ def read_text(path: Path, shown: str) -> tuple[str | None, list[Problem]]:
 
 
 def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, Problem | None]:
-    """The content of a file, or None and the problem."""
+    """The content of a file and None; or None and the problem. `shown` is the file's path as
+    messages show it, which begins with the handbook's folder."""
     root = path.parents[max(shown.count("/") - 1, 0)]
     try:
         found = path.stat()
@@ -183,8 +184,8 @@ def _decoded(data: bytes, shown: str) -> tuple[str | None, Problem | None]:
             return None, Problem(
                 Place(shown),
                 "file-encoding",
-                f"This file is saved as {name}.",
-                'Save it again with the encoding "UTF-8".',
+                f"This file is saved in the encoding {name}, which a handbook does not read.",
+                'Open it in your text editor, and save it with the encoding "UTF-8".',
             )
     try:
         return data.decode("utf-8-sig"), None
@@ -204,8 +205,9 @@ def _decoded(data: bytes, shown: str) -> tuple[str | None, Problem | None]:
 
 
 def _likely(byte: int) -> str:
-    """A remark on the character that was probably meant, if the file is in the older encoding of
-    Western systems; may be empty."""
+    """A remark for the message, such as ` (it is probably "é")`: the character that this byte
+    stands for in the older encoding of Western systems (Windows-1252). An empty string if the byte
+    stands for none there."""
     meant = bytes([byte]).decode("cp1252", "ignore")
     return f' (it is probably "{meant}")' if meant.isprintable() and meant else ""
 

@@ -71,7 +71,7 @@ def read_voices(text: str) -> list[VoiceRange]:
             'name each voice with its lowest and highest note, such as "Alto F3 to D5"'
         )
     if len(voices) > MOST_VOICES:
-        raise ValueError(f"these are {len(voices)} voices; {MOST_VOICES} are the most")
+        raise ValueError(f"these are {len(voices)} voices; name at most {MOST_VOICES}")
     names: dict[str, str] = {}
     for voice in voices:
         name = as_name(voice.label)
@@ -109,7 +109,7 @@ def _read_voice(text: str) -> VoiceRange:
         )
     if len(label) > _LONGEST_LABEL:
         raise ValueError(
-            f'the name of a voice may have {_LONGEST_LABEL} letters; shorten "{label}"'
+            f'the name of a voice can have at most {_LONGEST_LABEL} letters; shorten "{label}"'
         )
     lowest, highest = Pitch.parse(found[2]), Pitch.parse(found[3])
     if highest.midi == lowest.midi:
@@ -192,9 +192,13 @@ def octaves(voices: Sequence[VoiceRange]) -> list[int]:
 
 
 def _octave(voice: VoiceRange, *, below_men: bool) -> int:
-    """The lowest note tells more than the highest, which tenors and altos share. The borders are
-    ours; they agree with the octaves of the ready choruses, whose ranges are published
-    (docs/sources.md)."""
+    """The octave of a voice (see `octaves`). `below_men` says whether a higher voice already sings
+    an octave lower; then this one does too, unless it is clearly high.
+
+    It is decided by the lowest note rather than the highest, because tenors and altos share their
+    highest notes. The borders are our choice; they agree with the octaves of the ready choruses,
+    whose ranges are published (docs/sources.md).
+    """
     if voice.lowest.midi >= _LOWEST_OF_ALTOS or voice.middle > _HIGHEST_MIDDLE_OF_TENORS:
         return 0
     if below_men or (voice.lowest.midi <= _SURELY_MEN and voice.middle < _LOWEST_MIDDLE_OF_ALTOS):

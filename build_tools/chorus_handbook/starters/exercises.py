@@ -53,9 +53,14 @@ def choose(
     everyone: bool = False,
 ) -> list[Chosen]:
     """For each of these files of exercises in the handbook `root`: the exercise for a new handbook
-    with this `config`, or the reason why it is left out. With `everyone`, every voice sings in
-    every key, so that there may be fewer keys. `scratch` is a folder for files that are needed
-    meanwhile. Raises OSError."""
+    with this `config`, or the reason why it is left out.
+
+    highest_impact: exercises with a higher impact are left out.
+    scratch: a folder for temporary files.
+    everyone: whether every voice must sing in every key; there may then be fewer keys.
+
+    Raises OSError.
+    """
     assert config.chorus and config.vocabulary
     revoicer = Revoicer(root, config, scratch)
     return [_chosen(file, root, config, highest_impact, revoicer, everyone) for file in files]
@@ -69,6 +74,8 @@ def _chosen(
     revoicer: Revoicer,
     everyone: bool,
 ) -> Chosen:
+    """The exercise in one file, or the reason why it is left out; the parameters are those of
+    `choose`."""
     chorus = config.chorus
     assert chorus
     text, entry = _read(file)

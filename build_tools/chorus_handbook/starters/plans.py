@@ -81,7 +81,11 @@ def _parts(vocabulary: Vocabulary) -> Iterable[Callable[[Exercise], bool]]:
     # 6. light singing in several lines
     yield lambda one: light(one) and lines(one) > 1 and one.front.moment == "middle"
     # 7. an end that brings everyone together
-    yield lambda one: one.front.moment == "closing" and one.front.impact <= 3
+    yield (
+        lambda one: (
+            one.front.moment == "closing" and one.front.impact <= 3 and _fits_circle(one.front)
+        )
+    )
 
 
 def _fits_circle(front: FrontMatter) -> bool:

@@ -23,7 +23,8 @@ from chorus_handbook.music.keys import spell_keys
 from chorus_handbook.records.record import Exercise, ladder_form
 from chorus_handbook.voices import compute_ladder
 
-#: What cannot be told of other voices: an octave that the exercise itself gives to one of them.
+#: A line of notation that moves one voice by octaves. Which octave would suit another voice cannot
+#: be told from it, so an exercise with such a line is not given to other voices.
 _OWN_OCTAVE = re.compile(r"(?m)^octave:")
 _NOTATION = re.compile(r"(```.*?^```)", re.DOTALL | re.MULTILINE)
 _SUMMARY = re.compile(r"(?m)^summary: .*$")
@@ -38,7 +39,8 @@ class Revoicer:
         stock, _ = read_chorus_config(root)
         assert stock.chorus and stock.vocabulary and config.chorus
         self._theirs = Side(root, stock.chorus, stock.vocabulary, {})
-        # The same folder: what an exercise links to is not lost, but looked after later.
+        # The same folder as theirs, so that no link counts as lost: `texts` later removes those
+        # that lead nowhere in the new handbook.
         self._ours = replace(self._theirs, chorus=config.chorus)
         names = [path.stem for path in (root / EXERCISE.folder).glob("*.md")]
         self._slugs = {name: name for name in names}
@@ -115,8 +117,9 @@ class Revoicer:
 
 
 def assigned(old: Sequence[str], ours: Chorus) -> dict[str, str]:
-    """Our voice for each of these voices of theirs, in score order. Of more voices than that, the
-    first with the same name are taken ("tenor-1"), or else such as lie evenly apart."""
+    """Our voice for each of these voices of theirs, which are in score order. It is our first voice
+    whose name contains that of theirs ("tenor-1" for "tenor"). If that does not give each its own
+    voice, ours are taken in score order too, at even distances if there are more of them."""
     names = list(ours.voices)
     alike = {voice: next((name for name in names if voice in name), "") for voice in old}
     if all(alike.values()) and len({*alike.values()}) == len(old):
@@ -127,8 +130,8 @@ def assigned(old: Sequence[str], ours: Chorus) -> dict[str, str]:
 
 def _with_names(text: str, voices: Mapping[str, str], theirs: Chorus, ours: Chorus) -> str | None:
     """The text with the names of our voices in place of theirs, outside its fields and its music;
-    None if it names a voice of theirs for which we have none. "Bass" alone may be the lowest line
-    of anybody, and stays in fields."""
+    None if it names a voice of theirs for which we have none. In the summary only plurals are
+    replaced ("basses"), because "bass" alone may mean the lowest line, whoever sings it."""
     labels = {theirs.voices[old].label.casefold(): ours.voices[new] for old, new in voices.items()}
     known = "|".join(re.escape(voice.label.casefold()) for voice in theirs.voices.values())
     many = re.compile(rf"(?i)\b({known})(?:e?s)\b")

@@ -55,7 +55,9 @@ def read_condition(name: str, value: object, known: Sequence[str] | None) -> Con
     """
     field = FIELDS[name]
     if value == []:
-        raise ConditionError(f"The list of {name} is empty.", "Name at least one value.")
+        raise ConditionError(
+            f'The list after "{name}:" is empty.', "Write at least one value between the brackets."
+        )
     items = value if isinstance(value, list) else [value]
     if isinstance(value, str):
         text = " ".join(value[:_MOST_CHARACTERS].split())
@@ -78,7 +80,7 @@ def _between(name: str, field: Field, found: re.Match[str]) -> Condition:
     """The condition that a match of `_BOUND` stands for. Raises ConditionError."""
     if field.kind != "number":
         raise ConditionError(
-            f'{name} is not a number, so it cannot be "{clip(found[0])}".',
+            f'"{name}" is not a number, so it cannot be "{clip(found[0])}".',
             _how_to_write(field),
         )
     most_or_least, bound, first, last = found.groups()
@@ -109,12 +111,12 @@ def _single_value(
         word = str(value).lower()
         if word not in ("true", "yes", "false", "no"):
             raise ConditionError(
-                f'{name} is yes or no, not "{clip(_shown(value))}".', 'Write "yes" or "no".'
+                f'"{name}" must be yes or no, not "{clip(_shown(value))}".', 'Write "yes" or "no".'
             )
         return word in ("true", "yes")
     if field.kind == "number":
         if isinstance(value, bool) or not isinstance(value, str | int | float):
-            message = f'{name} must be a number, not "{clip(_shown(value))}".'
+            message = f'"{name}" must be a number, not "{clip(_shown(value))}".'
             raise ConditionError(message, _how_to_write(field))
         number = _number(name, field, _shown(value))
         least, most = _limits(field)
@@ -122,14 +124,14 @@ def _single_value(
             raise _out_of_bounds(name, field, _shown(value))
         return number
     if value is None or isinstance(value, bool | list | dict) or not _shown(value).strip():
-        raise ConditionError(f"The condition on {name} has no value.", _how_to_write(field))
+        raise ConditionError(f'The condition "{name}:" has no value.', _how_to_write(field))
     word = " ".join(_shown(value).split())
     if known is not None and word not in known:
         raise ConditionError(
-            f'{name} cannot be "{clip(word)}".{did_you_mean(clip(word), known)}',
+            f'"{name}" cannot be "{clip(word)}".{did_you_mean(clip(word), known)}',
             f"Write one of these: {in_quotes(known)}."
             if 0 < len(known) <= _MOST_LISTED
-            else "Write a word that is defined, or define this one first.",
+            else f'Check the spelling: no exercise can have this after "{name}:".',
         )
     return word
 
@@ -138,7 +140,7 @@ def _number(name: str, field: Field, text: str) -> int:
     try:
         return read_number(text, field.unit)
     except ValueError:
-        raise ConditionError(f'{name} cannot be "{clip(text)}".', _how_to_write(field)) from None
+        raise ConditionError(f'"{name}" cannot be "{clip(text)}".', _how_to_write(field)) from None
 
 
 def _limits(field: Field) -> tuple[int | None, int | None]:
@@ -158,7 +160,7 @@ def _out_of_bounds(name: str, field: Field, text: str) -> ConditionError:
         if bound is not None
     ]
     return ConditionError(
-        f'{name} cannot be "{clip(text)}": it is {" and ".join(bounds)}.', _how_to_write(field)
+        f'"{name}" cannot be "{clip(text)}": it is {" and ".join(bounds)}.', _how_to_write(field)
     )
 
 

@@ -64,7 +64,7 @@ def _stated(kind: Kind, name: str, known: Known = _any_text, unit: Unit = "count
 
 
 def _measured(name: str, unit: Unit = "count", most: float | None = None) -> Field:
-    """A number of the same name in `Facts`."""
+    """The field for the number that has this name in `Facts`."""
     return Field(
         "number",
         lambda subject: getattr(subject.facts, name) if subject.facts else None,
@@ -75,7 +75,8 @@ def _measured(name: str, unit: Unit = "count", most: float | None = None) -> Fie
 
 
 def _span(name: str) -> Field:
-    """A number of semitones of the same name in `Facts`; None when nothing is sung."""
+    """The field for the number of semitones that has this name in `Facts`. An exercise in which
+    nothing is sung has no value for it."""
     return Field(
         "number",
         lambda subject: getattr(subject.facts, name) if subject.voices else None,
@@ -85,7 +86,8 @@ def _span(name: str) -> Field:
 
 
 def _largest(name: str, unit: Unit = "count") -> Field:
-    """A number of the same name in `VoiceFacts`: the largest of all voices of the chorus."""
+    """The field for the number that has this name in `VoiceFacts`: its value is the largest among
+    the voices of the chorus."""
 
     def value(subject: Subject) -> Any:
         return max((getattr(voice, name) for voice in subject.sounding), default=None)

@@ -15,8 +15,12 @@ IMPACTS, LEVELS = tuple(IMPACT_WORDS), tuple(LEVEL_WORDS)
 
 @dataclass(frozen=True, slots=True)
 class GoalGaps:
-    """How many exercises serve a goal: in all, by each impact, and by each level. Those without a
-    level are only in `count`."""
+    """How many exercises serve a goal.
+
+    count: all of them.
+    impacts: how many of each impact, in the order of `IMPACTS`.
+    levels: how many of each level, in the order of `LEVELS`; those without a level are not counted.
+    """
 
     goal: str
     count: int
@@ -24,7 +28,7 @@ class GoalGaps:
     levels: tuple[int, ...]
 
     def having(self, count: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
-        """The impacts and the levels of which the goal has this number of exercises."""
+        """The impacts, and the levels, of which the goal has exactly `count` exercises."""
         return (
             tuple(impact for impact, n in zip(IMPACTS, self.impacts, strict=True) if n == count),
             tuple(level for level, n in zip(LEVELS, self.levels, strict=True) if n == count),
@@ -69,6 +73,7 @@ def find_gaps(rows: Mapping[str, Row], goals: Iterable[str], sung: Collection[st
 
 
 def _of_goal(goal: str, rows: Iterable[Row]) -> GoalGaps:
+    """The numbers of exercises among these rows that serve a goal."""
     wanted: Condition = {"field": "goals", "test": "one-of", "values": [goal]}
     serving = [row for row in rows if meets(row, wanted)]
     impacts = Counter(row["impact"] for row in serving)

@@ -20,7 +20,8 @@ class SavedView(Model):
     ]
     moment: Moment | None = Field(
         default=None,
-        description="The part of a warm-up that it is for; left out: for a situation.",
+        description="The part of a warm-up that it is for. Without this field, it is for a "
+        "situation, such as singing outdoors.",
     )
     where: dict[str, Any] = Field(
         default_factory=dict,
@@ -30,5 +31,7 @@ class SavedView(Model):
         default_factory=list, description="Groups of conditions, of which one must hold."
     )
     order: list[str] = Field(
-        default_factory=list, max_length=6, description="Fields to sort by; left out: by title."
+        default_factory=list,
+        max_length=6,
+        description="The fields to sort by. Without this field, by title.",
     )

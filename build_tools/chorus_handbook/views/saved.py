@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from chorus_handbook.chorus import ChorusConfig
-from chorus_handbook.claims.duplicate_titles import plain_title
+from chorus_handbook.claims.duplicate_titles import comparable
 from chorus_handbook.entries.model import Entries, FrontMatter
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source import Document, clip, read_text, read_yaml, renamed_field, validate
@@ -214,8 +214,8 @@ def _order(view: SavedView, document: Document) -> Iterator[Problem]:
             yield Problem(
                 place,
                 "view-condition",
-                f"Exercises cannot be sorted by {name}: it is a list.",
-                "Sort by a field with one value, such as impact, minutes or title.",
+                f'Exercises cannot be sorted by "{name}", because it can have several values.',
+                'Sort by a field with one value, such as "impact", "minutes" or "title".',
             )
 
 
@@ -242,15 +242,15 @@ def _duplicates(views: list[PlacedView]) -> Iterator[Problem]:
             yield Problem(
                 document.place_of("slug"),
                 "slug-twice",
-                f'A view above is called "{view.slug}" already.',
+                f'An earlier view in this file already has the slug "{view.slug}".',
                 "Give this one a slug of its own.",
             )
-        if plain_title(view.title) in titles:
+        if comparable(view.title) in titles:
             yield Problem(
                 document.place_of("title"),
                 "title-twice",
-                f'A view above has the title "{view.title}" already.',
+                f'An earlier view in this file already has the title "{view.title}".',
                 "Give this one a title of its own.",
             )
         slugs.add(view.slug)
-        titles.add(plain_title(view.title))
+        titles.add(comparable(view.title))

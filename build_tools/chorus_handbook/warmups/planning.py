@@ -162,7 +162,7 @@ def _planned(
     item: RoutineItem, numbers: PlanningNumbers, status: Status, weeks: int
 ) -> PlannedItem:
     """A planned item, without the fields that depend on which voices are present (`keys`,
-    `unsung_key`, `singing`)."""
+    `unsung_key`, `singing`, `there`)."""
     if isinstance(item, WarmUpItem):
         if_time, keep = item.if_time, item.keep
     else:

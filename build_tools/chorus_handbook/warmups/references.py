@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.claims.duplicate_titles import plain_title
+from chorus_handbook.claims.duplicate_titles import comparable
 from chorus_handbook.entries.model import Entries, Entry
 from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem, read_there
 from chorus_handbook.pitch import Pitch
@@ -139,17 +139,17 @@ def _exercise(
         text.source.place_of(*field),
         "exercise-unknown",
         f'There is no exercise "{slug}".{guess}',
-        "Write the name of a file in exercises/, without .md.",
+        'Write the name of a file in the folder exercises/, without ".md".',
     )
 
 
 def _slug_by_title(name: str, entries: Iterable[Entry]) -> str:
     """The slug of the exercise that has this name as one of its titles; empty if there is none."""
-    wanted = plain_title(name.replace("-", " "))
+    wanted = comparable(name.replace("-", " "))
     for entry in entries:
         front = entry.front
         names = [front.title, front.plain or "", front.cue or "", *front.also_called]
-        if wanted in map(plain_title, names):
+        if wanted in map(comparable, names):
             return entry.slug
     return ""
 

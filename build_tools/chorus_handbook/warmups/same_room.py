@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from chorus_handbook.claims.duplicate_titles import plain_title
+from chorus_handbook.claims.duplicate_titles import comparable
 from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import DAY, WarmUpFields
 from chorus_handbook.problems import Problem
@@ -21,7 +21,7 @@ def check_rooms(warm_ups: Sequence[Text[WarmUpFields]]) -> Iterator[Problem]:
     `warm_ups` must be sorted by when they begin."""
     last: dict[str, Text[WarmUpFields]] = {}  # in each room, the one that ends last
     for text in warm_ups:
-        room = plain_title(text.front.room or "")
+        room = comparable(text.front.room or "")
         before = last.get(room)
         if before and _begins(text) < _ends(before):
             written = text.front.room
@@ -29,9 +29,11 @@ def check_rooms(warm_ups: Sequence[Text[WarmUpFields]]) -> Iterator[Problem]:
             yield Problem(
                 text.source.place_of("starts"),
                 "warmup-twice",
-                f"This warm-up begins before the one in {before.source.path} has ended, which "
-                f"begins at {before.front.starts} and takes {before.front.minutes:g} min; {same}.",
-                'Correct the date or the time of one, or write where each is in its field "room".',
+                f"This warm-up begins before the one in {before.source.path} has ended: that one "
+                f"begins at {before.front.starts} and takes {before.front.minutes:g} min, and "
+                f"{same}.",
+                'Correct the date or the time of one, or write in the field "room" of each where '
+                "it is.",
             )
         if before is None or _ends(text) > _ends(before):
             last[room] = text
