@@ -203,8 +203,8 @@ def test_what_the_stock_lacks(project: Path, handbook: Run) -> None:
         "  resonance    -         -         -         -         -       "
         "  -        -        -        0",
         "Goals without any exercise: resonance",
-        "One exercise only: breath-flow",
-        "Nothing is known of what was sung: no warm-up has a log.",
+        "Goals with only one exercise: breath-flow",
+        'It is not known which exercises were sung: no warm-up has an item with "sung: yes".',
     ]
     low_tide(project).write_text("nothing", encoding="utf-8")
     code, out, _ = handbook("--project", project, "check", "--gaps")

@@ -437,7 +437,7 @@ def test_a_handbook_may_be_a_link(prepared: Path, handbook: Run) -> None:
     assert code == 1 and out.startswith("handbook/exercises/low-tide.md:5:9")
     shutil.rmtree(prepared.parent / "elsewhere")
     code, _, err = handbook("--project", prepared, "check")
-    assert code == 2 and "a link that leads nowhere" in err
+    assert code == 2 and "a link to a folder that does not exist" in err
 
 
 def test_a_schema_overwrites_only_a_schema_of_ours(project: Path, handbook: Run) -> None:

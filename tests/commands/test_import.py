@@ -318,7 +318,7 @@ def test_one_tune_of_several_is_taken_and_said(project: Path, handbook: Run) -> 
     assert code == 0 and "tunes in the file" not in err
     assert f"```abc\n{SECOND}```\n" in exercise(project, "up-again").read_text(encoding="utf-8")
     code, _, err = handbook("--project", project, "import", file, "--tune", "7")
-    assert code == 2 and "its numbers are 1, 2" in err
+    assert code == 2 and "the numbers are 1, 2" in err
     assert only_brackets_are_left(project)
 
 

@@ -176,7 +176,8 @@ def test_what_no_build_wrote_stops_a_build_before_it_begins(
     code, out, err = handbook("--project", project, "build")
     assert (code, out) == (1, "")
     assert err.splitlines() == [
-        f"handbook build: {published} contains files that no build wrote, and that a new site would replace:",
+        f"handbook build: {published} contains files that no build wrote, and that a new site "
+        "would replace:",
         "  CNAME",
         "    Move it to handbook/static/: every build then puts it into the site.",
         "  a�b",

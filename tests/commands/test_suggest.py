@@ -58,7 +58,10 @@ def test_nothing_is_overwritten_and_a_dry_run_writes_nothing(project: Path, hand
         (("--keep", "hgih tide"), '--keep: there is no exercise "hgih tide".'),
         (("--lead-into", "resonanz"), 'there is no goal "resonanz". Did you mean "resonance"?'),
         (("--present", "sopranos"), 'no voice or group "sopranos". Did you mean "soprano"?'),
-        (("--few", "cello"), 'there is no voice or group "cello". There are soprano, alto,'),
+        (
+            ("--few", "cello"),
+            'there is no voice or group "cello". Write one of these: soprano, alto,',
+        ),
         (("--there", "bass at 19:40"), '--there: "at 19:40" cannot be read as the time'),
         (("--there", "cello from 19:40"), '--there: there is no voice or group "cello"'),
         (("--date", "2126-02-30"), "--date: "),
@@ -127,7 +130,7 @@ def test_a_stock_that_makes_no_warm_up_is_told(project: Path, handbook: Run) -> 
     loud = text.replace("impact: 2", "impact: 4").replace("sounding: hum", "sounding: calling")
     file.write_text(loud, "utf-8")
     code, _, err = handbook("--project", project, "suggest", *DATE)
-    assert code == 2 and "one begins with an item for the body or the breath" in err
+    assert code == 2 and "begins with an item for the body or the breath" in err
     file.unlink()
     assert handbook("--project", project, "suggest", *DATE)[0] == 2
 

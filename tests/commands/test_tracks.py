@@ -108,7 +108,9 @@ def test_a_routine_without_any_notes(project: Path, handbook: Run) -> None:
     path.write_text(path.read_text("utf-8").replace("    keys: C4\n", ""), "utf-8")
     without_notes(project)
     code, _, err = handbook("--project", project, "tracks", "evening")
-    assert code == 1 and "evening: none of its exercises has notation" in err
+    assert (
+        code == 1 and "evening: no track was made, because none of its exercises has notes" in err
+    )
     assert not (project / "tracks").exists()
 
 

@@ -275,7 +275,10 @@ def test_a_director_may_go_on_beyond_the_planned_keys(
 ) -> None:
     (project / "stand.sung.yml").write_text(SUNG.replace("top: Db4", "top: D4"), "utf-8")
     code, _, err = handbook("--project", project, "sung", project / "stand.sung.yml")
-    assert code == 0 and "Low tide (low-tide) reached D4; the plan was C4 up to Db4." in err
+    assert (
+        code == 0
+        and "Low tide (low-tide) was sung up to D4, but the planned keys were C4 up to Db4." in err
+    )
     assert "top: D4" in night.read_text("utf-8") and check(project / "handbook") == []
 
 
@@ -289,7 +292,7 @@ def test_a_director_may_go_on_beyond_the_planned_keys(
         ("2026-09-01", "no warm-up on 2026-09-01; the next is 2026-09-03 First night"),
         ("2026-09-04", "no warm-up on 2026-09-04; the last is 2026-09-03 First night"),
         ("nights", 'no warm-up or routine "nights". Did you mean "2026-09-03-first-night"?'),
-        ("nosuch", 'no warm-up or routine "nosuch"; name one by its file, such as 2026'),
+        ("nosuch", 'no warm-up or routine "nosuch"; write the name of its file, such as 2026'),
     ],
 )
 def test_a_warm_up_is_named_by_file_name_date_or_title(
@@ -305,7 +308,7 @@ def test_a_title_that_stands_twice_and_a_plan_with_errors(
     other = night.with_name("2026-09-10-again.md")
     other.write_text(PLAN.replace("2026-09-03", "2026-09-10"), "utf-8")
     code, _, err = handbook("--project", project, "cue", "First night")
-    assert code == 2 and "by its file: 2026-09-03-first-night, 2026-09-10-again" in err
+    assert code == 2 and "the file of one: 2026-09-03-first-night, 2026-09-10-again" in err
     other.write_text(PLAN.replace("date:", "dat:"), "utf-8")
     code, _, err = handbook("--project", project, "cue", "2026-09-10-again")
     assert code == 2 and "2026-09-10-again.md has errors; `handbook check" in err

@@ -163,7 +163,11 @@ BAD: dict[str, tuple[dict[str, Any], str, str]] = {
     "nobody": ({"entries": ["soprano", "altoo"]}, LINE, 'Did you mean "alto"?'),
     "all twice": ({"entries": ["all", "soprano"]}, LINE, 'no voice or group "all"'),
     "the leader": ({"entries": ["leader", "soprano"]}, LINE, '"leader" in chorus.yml'),
-    "twice": ({"entries": ["upper", "alto"]}, LINE, 'An earlier entry already contains "alto"'),
+    "twice": (
+        {"entries": ["upper", "alto"]},
+        LINE,
+        'Another item of "entries" already contains "alto"',
+    ),
     "too late": ({"after": "4 bars"}, LINE, "finish before the next one enters"),
     "never": (
         {"entries": ALL, "after": "6 beats", "end": "together"},

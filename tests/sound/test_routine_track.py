@@ -130,6 +130,6 @@ def test_what_it_is_made_of_names_it(track: RoutineTrack) -> None:
 def test_nothing_to_hear_and_more_than_an_hour_are_told(track: RoutineTrack) -> None:
     assert track.why_not == ""
     silent = replace(track, chapters=track.chapters[::2])
-    assert silent.why_not == "none of its exercises has notation, so there is nothing to hear"
+    assert silent.why_not == "none of its exercises has notes, so there is nothing to hear"
     long = replace(track, chapters=(Chapter("Wait", 3600), *track.chapters))
     assert long.why_not == "it takes 61 minutes, and a track lasts 60 minutes at most"

@@ -60,8 +60,8 @@ def check_dissonance(subject: Subject) -> Iterator[Problem]:
         "round-dissonance",
         f"On the first beat of bar {first}, {higher} on {high} is {span(low, high)} above {lower} "
         f"on {low} (in the first key).{more}",
-        'Change a note, or write another distance after "after:" or another order of "entries:" '
-        f'in the field "round". If the dissonance is meant, {to_answer("round-dissonance")}.',
+        'Change a note, or let the voices enter at another distance ("after:") or in another order '
+        f'("entries:"). If the dissonance is meant, {to_answer("round-dissonance")}.',
     )
 
 

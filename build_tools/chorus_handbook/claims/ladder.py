@@ -105,7 +105,8 @@ def _beyond_comfort(subject: Subject, ladder: Ladder) -> Problem | None:
         names = [name for name, step in rung.voices.items() if step.state == "edge"]
         if not names:
             continue
-        how = ("sustains", "sustain") if sustaining & {*names} else ("touches", "touch")
+        sustained = sustaining & {*names}
+        how = ("sustains", "sustain") if sustained else ("sings short", "sing short")
         return _problem(
             subject,
             "ladder-edge",

@@ -81,7 +81,7 @@ def sing_round(
 def without_notes(source: Source) -> Problem:
     """The problem of an exercise that has a field `round` but no notes."""
     message = 'The field "round" is given, but this exercise has no notes.'
-    hint = 'Write the line of the round in a "```degrees" or "```abc" fence, or delete "round".'
+    hint = 'Write the line of the round in a "```degrees" or "```abc" block, or delete "round".'
     return Problem(source.place_of("round"), "round", message, hint)
 
 
@@ -106,7 +106,7 @@ def _entry_problems(
                 yield Problem(place, "word-unknown", message, hint)
         again = [voice for voice in voices if any(voice in entry for entry in entries[:number])]
         if again:
-            message = f"An earlier entry already contains {in_quotes(again)}."
+            message = f'Another item of "entries" already contains {in_quotes(again)}.'
             hint = "Name each voice in one entry only; a group stands for all its voices."
             yield Problem(place, "round", message, hint)
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Heard", "Instrument", "LoadFile", "Sound", "Tracks", "hear", "make_sound"]
 
-_FAILED = "The player's tones could not be made"
+_FAILED = "The tones with which pages play the exercises could not be made"
 _HINT = (
     "Reinstall the program with everything that it needs; if that does not help, tell its "
     "maintainers. Your own files are not the reason."

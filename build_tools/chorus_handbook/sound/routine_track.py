@@ -73,7 +73,7 @@ class RoutineTrack:
     def why_not(self) -> str:
         """Why it cannot be made; empty if it can."""
         if not self.sounds:
-            return "none of its exercises has notation, so there is nothing to hear"
+            return "none of its exercises has notes, so there is nothing to hear"
         seconds = sum(chapter.silence + self._run(chapter)[1] for chapter in self.chapters)
         if seconds > LONGEST_RUN:
             most = f"a track lasts {LONGEST_RUN / 60:.0f} minutes at most"

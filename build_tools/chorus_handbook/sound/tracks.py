@@ -121,7 +121,7 @@ def tracks_of(
         seconds = run_seconds(data, replace(own, chord_first=False, count_in=False))
         if seconds > LONGEST_RUN:
             missing[voice] = (
-                f"the run of {voice} takes {seconds / 60:.0f} minutes, and a track lasts "
+                f"all keys together take {voice} {seconds / 60:.0f} minutes, but a track lasts "
                 f"{LONGEST_RUN / 60:.0f} minutes at most"
             )
             continue
@@ -258,7 +258,7 @@ def _missing_notices(entry: Entry, missing: Mapping[str, str]) -> list[Problem]:
             entry.source.place_of("keys"),
             "track-missing",
             f"The site has no practice track for {voice}: {why}.",
-            "Change keys or passes. If it is meant, add "
+            'Change the field "keys" or "passes". If it is meant, add '
             '"track-missing: your reason", indented, below "answers:".',
         )
         for voice, why in missing.items()

@@ -107,7 +107,12 @@ def test_truncated_anywhere(read: Callable[..., Reading]) -> None:
 
 BILLION = "".join(f'<!ENTITY a{n} "{f"&a{n - 1};" * 10 if n else "ha" * 10}">\n' for n in range(10))
 NOT_A_SCORE = {
-    "plain text": ("C D E F", 1, "This is not well-formed XML: ", "may have been cut off"),
+    "plain text": (
+        "C D E F",
+        1,
+        "it is not well-formed XML: ",
+        "may have been cut off",
+    ),
     "a page": (
         "<html><body/></html>",
         1,
@@ -137,7 +142,7 @@ NOT_A_SCORE = {
     "an entity nobody declared": (
         document(BAR, name="&alto;"),
         3,
-        "This is not well-formed XML: Entity 'alto' not defined.",
+        "it is not well-formed XML: Entity 'alto' not defined.",
         "may have been cut off",
     ),
     "elements it does not know": (
@@ -162,16 +167,21 @@ NOT_A_SCORE = {
     "an encoding it is not in": (
         document(BAR, name="Ält").encode("latin-1").replace(b"?>", b' encoding="utf-8"?>', 1),
         3,
-        "This is not well-formed XML: ",
+        "it is not well-formed XML: ",
         "may have been cut off",
     ),
     "an encoding nobody knows": (
         '<?xml version="1.0" encoding="tide"?>\n<score-partwise/>',
         1,
-        "This is not well-formed XML: Unsupported encoding",
+        "it is not well-formed XML: Unsupported encoding",
         "may have been cut off",
     ),
-    "deep nesting": ("<a>" * 100_000, 1, "This is not well-formed XML: ", "may have been cut off"),
+    "deep nesting": (
+        "<a>" * 100_000,
+        1,
+        "it is not well-formed XML: ",
+        "may have been cut off",
+    ),
 }
 
 
@@ -465,7 +475,7 @@ PACKED = {
     "too many members": (
         {CONTAINER: container("a"), **{f"{n}": "" for n in range(300)}}, "contains too many files",
     ),
-    "a folder": ({CONTAINER: container("a/"), "a/": ""}, "This is not well-formed XML"),
+    "a folder": ({CONTAINER: container("a/"), "a/": ""}, "not well-formed XML"),
 }  # fmt: skip
 
 

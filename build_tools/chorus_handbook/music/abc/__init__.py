@@ -65,5 +65,6 @@ def _nothing_to_sing(place: Place) -> Problem:
         place,
         "notation-line",
         "There are no notes here.",
-        'Write notes below "K:", such as "CDEF | G4 |", or delete the fence.',
+        'Write notes below "K:", such as "CDEF | G4 |", or delete the lines "```" and what is '
+        "between them.",
     )

@@ -64,7 +64,7 @@ def read_symbol(text: str) -> tuple[str, str]:
     found = _SYMBOL.fullmatch(text)
     if not found:
         raise FieldError(
-            f"{shown(text)} does not say which decoration a letter stands for.",
+            f'The field "U:" does not say which decoration a letter stands for: {shown(text)}.',
             'Write one of the letters H to W or h to w, or "~", an equals sign and a decoration, '
             'as in "U:t = !tenuto!".',
         )

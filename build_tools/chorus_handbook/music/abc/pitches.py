@@ -49,7 +49,7 @@ class Pitches:
                 token,
                 f"{shown(token.text)} "
                 + (
-                    "goes up and down at once."
+                    "has marks for a higher and for a lower octave."
                     if len(set(marks)) > 1
                     else "is out of reach for any voice."
                 ),

@@ -78,7 +78,8 @@ def read_lines(text: str, place: Place, names: Iterable[str]) -> tuple[SortedTex
             place,
             "notation-line",
             "There is nothing to sing here.",
-            'Write a line such as "all: 1 2 3 4 | 5 - - - |", or delete the fence.',
+            'Write a line such as "all: 1 2 3 4 | 5 - - - |", or delete the lines "```" and what '
+            "is between them.",
         )
     _check_size(sorted_text, reader.problems)
     return sorted_text, reader.problems

@@ -153,12 +153,12 @@ def no_share_error(word: str, position: int) -> TokenError:
     return _first(
         (
             mark is not None,
-            f"In {shown(word)} a breath or dynamic touches the note.",
+            f"In {shown(word)} there is no space between the note and the breath or dynamic.",
             f'Write a space after "{mark[0] if mark else ""}".',
         ),
         (
             bool(word.rstrip(".")) and word.endswith("..."),
-            f"In {shown(word)} the three dots touch the note that they prolong.",
+            f"In {shown(word)} there is no space between the note and the three dots.",
             'Write a space before the three dots, as in "1 ...".',
         ),
         (
@@ -231,7 +231,7 @@ def glued_error(word: str, position: int) -> TokenError:
         ),
         (
             rest in {*BREATHS, *DYNAMICS, *HAIRPINS},
-            f"In {shown(word)} a breath or dynamic touches the note.",
+            f"In {shown(word)} there is no space between the note and the breath or dynamic.",
             f"Write a space before {shown(rest)}.",
         ),
         (bool(plain), *_lookalike(word, first, plain)),

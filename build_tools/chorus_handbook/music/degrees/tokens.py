@@ -126,7 +126,7 @@ def _read_word(word: str, at: Place) -> list[tuple[Token | TokenError, Place]]:
         return [(error, at), (BarLine(at), at)]
     # A bar line touches something: report it, and read the pieces as if there were spaces.
     error = TokenError(
-        f"The bar line in {shown(word)} touches what stands beside it.",
+        f"There is no space beside the bar line in {shown(word)}.",
         'Write a space before and after "|".',
     )
     read: list[tuple[Token | TokenError, Place]] = [(error, at)]
@@ -161,7 +161,7 @@ def _read_beat(word: str, at: Place) -> Beat | TokenError:
         shares.append(_share(found, at.at(at.line, at.column + position)))
         if len(shares) > MOST_SHARES:
             return TokenError(
-                f"The beat {shown(word)} holds more than {MOST_SHARES} notes.",
+                f"The beat {shown(word)} has more than {MOST_SHARES} notes.",
                 "Spread the notes over more beats, and raise the tempo.",
                 "notation-size",
             )

@@ -76,7 +76,8 @@ def parse(data: bytes) -> etree._ElementTree:
     except (etree.XMLSyntaxError, ValueError) as error:
         line, column = getattr(error, "position", (1, 1))
         raise ScoreFileError(
-            f"This is not well-formed XML: {_clean(getattr(error, 'msg', None) or str(error))}",
+            "This cannot be read as a score, because it is not well-formed XML: "
+            f"{_clean(getattr(error, 'msg', None) or str(error))}",
             f"The file may have been cut off or edited by hand. {_EXPORT}",
             at=Place("", max(line, 1), max(column, 1)),
         ) from error
