@@ -18,7 +18,8 @@ _FOUND_LATER = frozenset({"track-missing"})
 
 
 def answered(entry: Entry | Text[Any], found: Sequence[Problem]) -> tuple[Problem, ...]:
-    """The notices among the problems `found` that the author has answered."""
+    """The notices among the problems `found` that the author has answered in the field `answers`.
+    They are not reported."""
     answers = entry.front.answers
     return tuple(p for p in found if p.severity == "notice" and p.code in answers)
 

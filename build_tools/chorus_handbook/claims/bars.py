@@ -53,7 +53,7 @@ def _allowed(
 
 
 def _ends_short(block: WrittenBlock, length: Fraction) -> bool:
-    """Whether the last bar of a line of the block has this length."""
+    """Whether any line of the block ends with a bar of this length (in quarters)."""
     return any(line.bars and line.bars[-1].length == length for line in block.lines)
 
 
@@ -96,7 +96,8 @@ def _shifted(score: Score, bar: WrittenBar, following: WrittenBar | None) -> boo
 
 
 def _how_to_fix(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
-    """What to write to give the bar its full length."""
+    """The hint for a bar of the wrong length: what to write so that it has its full length.
+    `following` is the next bar of its line, None for the last bar."""
     full = score.meter.bar
     if score.meter.compound:
         beat = f'In {score.meter} a beat is a dotted quarter, such as the three eighths "1.2.3". '

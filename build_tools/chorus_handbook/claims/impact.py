@@ -15,7 +15,8 @@ from chorus_handbook.problems import Problem
 
 
 def check_impact(subject: Subject) -> Iterator[Problem]:
-    """Yields an error `impact-lowest` when the impact is too low."""
+    """Yields an error `impact-lowest` when the stated impact is below the lowest that its manner of
+    sounding can have."""
     front, vocabulary = subject.front, subject.vocabulary
     sounding = vocabulary.soundings.get(front.sounding) if vocabulary else None
     if sounding is None or front.impact >= sounding.lowest_impact:

@@ -20,7 +20,8 @@ PRECISION = 1e-6
 
 
 def check_minutes(subject: Subject) -> Iterator[Problem]:
-    """Yields a notice `minutes-claim` for the first of the two times that cannot be true."""
+    """Yields at most one notice `minutes-claim`: for the first of the fields `minutes` and `known`
+    that cannot be true."""
     facts, front = subject.facts, subject.front
     length = facts.length_seconds if facts else 0.0
     for field, stated in (("minutes", front.minutes), ("known", front.known)):

@@ -90,7 +90,8 @@ def _measured(moves: Counter[int], subject: Subject) -> str:
 
 
 def _advice(sizes: set[int], subject: Subject) -> str:
-    """What to write instead of the stated word."""
+    """The end of the hint: which words to write instead of the stated one. `sizes` are the sizes of
+    all intervals, in semitones."""
     fitting = [word for word in _MEANINGS if word in _true_words(sizes, subject)]
     words = " or ".join(f'"motion: {word}"' for word in [*fitting, "mixed"])
     return f"Write {words}, or delete the line."

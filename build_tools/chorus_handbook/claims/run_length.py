@@ -17,7 +17,8 @@ LONGEST_RUN = 3600.0
 
 
 def check_run_length(subject: Subject) -> Iterator[Problem]:
-    """Yields a notice `sound-length` when the whole exercise lasts longer."""
+    """Yields a notice `sound-length` when the exercise, in all its keys and with all repeats, lasts
+    longer than `LONGEST_RUN`."""
     facts = subject.facts
     if facts is None or facts.length_seconds <= LONGEST_RUN:
         return

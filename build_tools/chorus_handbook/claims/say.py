@@ -16,7 +16,8 @@ MOST_WORDS_TO_SAY = 60
 
 
 def check_spoken(subject: Subject) -> Iterator[Problem]:
-    """Yields a notice `say-length` when the text is too long."""
+    """Yields a notice `say-length` when there are more than `MOST_WORDS_TO_SAY` words under
+    "Say"."""
     for section in subject.entry.source.body.sections:
         if section.heading.lower() == "say" and section.words > MOST_WORDS_TO_SAY:
             yield Problem(

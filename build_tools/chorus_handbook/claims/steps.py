@@ -53,7 +53,8 @@ def _time_problem(step: Step) -> Problem | None:
 
 
 def _sum_problem(subject: Subject, steps: Sequence[Step]) -> Iterator[Problem]:
-    """Report steps whose times do not add up to about the stated minutes."""
+    """Yields a notice `steps-claim` if the times of the steps do not add up to about the stated
+    minutes."""
     total = sum(step.seconds or 0 for step in steps)
     stated = 60 * subject.front.minutes
     if LEAST * stated <= total <= MOST * stated:

@@ -18,5 +18,5 @@ STOCK_CHECKS: tuple[tuple[str, Callable[[Entries], Iterator[Problem]]], ...] = (
 
 
 def check_stock(entries: Entries) -> list[Problem]:
-    """Run these checks on all exercises. Returns the problems in file order."""
+    """Run all `STOCK_CHECKS` on the exercises of a handbook. Returns the problems in file order."""
     return sorted(problem for _, check in STOCK_CHECKS for problem in check(entries))

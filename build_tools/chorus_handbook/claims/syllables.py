@@ -33,8 +33,9 @@ def check_syllables(score: Score) -> Iterator[Problem]:
 
 
 def _mismatch(verse: Verse, notes: int, voices: list[str], *, shared: bool) -> Problem:
-    """The problem of a line of words for these voices, who have another number of notes. `shared`
-    says whether it also belongs to lines of music with yet another number."""
+    """The problem of a line of words whose syllables do not fit the `notes` (a number) of these
+    voices. `shared` says whether the same words also belong to lines of music with other numbers of
+    notes."""
     difference = abs(verse.slots - notes)
     names = list(dict.fromkeys(voices))
     message = (

@@ -20,7 +20,7 @@ _CODE = "tuning-claim"
 
 
 def check_tuning(subject: Subject) -> Iterator[Problem]:
-    """Yields an error `tuning-claim` for each of these mistakes."""
+    """Yields an error `tuning-claim` for each mistake of the kinds that are listed above."""
     front, score = subject.front, subject.score
     for field in ("tune_to", "roots"):
         if getattr(front, field) is not None and subject.entry.source.notation is None:

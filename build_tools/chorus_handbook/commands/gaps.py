@@ -41,7 +41,7 @@ def _lines(gaps: Gaps) -> Iterator[str]:
     yield table([[*head, "all"], *rows])
     if fewest := gaps.fewest():
         yield f"Fewest exercises: {', '.join(f'{one.goal} {one.count}' for one in fewest)}"
-    for count, words in ((0, "No exercise"), (1, "One exercise only")):
+    for count, words in ((0, "Goals without any exercise"), (1, "Goals with only one exercise")):
         if goals := gaps.goals_having(count):
             yield f"{words}: {', '.join(goals)}"
     for one in gaps.goals:

@@ -106,9 +106,12 @@ def explanation(request: Request, suggestion: Suggestion, stock: Stock) -> Itera
     yield from _by_the_way(request, suggestion, stock)
     solution = suggestion.solution
     if solution.proven:
-        yield "No other choice of these exercises is worth more by our weights."
+        yield "By the program's own measure, no other choice of exercises is better."
     else:
-        yield f"Another choice could be worth more by {100 * solution.gap:.1f} % at most."
+        yield (
+            "By the program's own measure, another choice of exercises could be better by "
+            f"{100 * solution.gap:.1f} % at most."
+        )
 
 
 def _by_the_way(request: Request, suggestion: Suggestion, stock: Stock) -> Iterator[str]:

@@ -64,7 +64,8 @@ def check_address(address: str, page: str, image: bool) -> tuple[str, str] | Non
 
 
 def _check_path(plain: str, page: str) -> tuple[str, str] | None:
-    """The same for an address without a scheme, as browsers read it."""
+    """The message and the hint for an address without a scheme (`plain`, as browsers read it) that
+    is not allowed on `page`; None if it is allowed."""
     if plain.startswith("//"):
         return (
             f'The beginning of the address "{clip(plain)}" is missing.',
@@ -96,8 +97,8 @@ class Internal:
 
     @property
     def url(self) -> str:
-        """The form in which it is stored in HTML, such as "handbook:exercises/low-tide.md#say".
-        When the HTML is put on a page, it becomes a relative address."""
+        """The address as it is stored in HTML, such as "handbook:exercises/low-tide.md#say". When
+        the HTML is put on a page, it is replaced by an address relative to that page."""
         return f"{INTERNAL}:{quote(self.path)}{self.rest}"
 
 
@@ -122,5 +123,6 @@ def fragment(address: str) -> str | None:
 
 
 def _below_root(path: str, page: str) -> str:
-    """The path below the handbook's folder that a relative `path` on a page means."""
+    """The path below the handbook's folder to which a relative `path` on a page leads. It begins
+    with ".." if that is outside the handbook."""
     return posixpath.normpath(posixpath.join(posixpath.dirname(page), path))

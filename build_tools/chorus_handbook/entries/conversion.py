@@ -52,8 +52,12 @@ Finding = Literal["link", "image", "html", "braces", "footnote"]
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A link, tag or the like: its kind, its text as the author wrote it, and its offset in the
-    source (None when it is not known)."""
+    """A link, image, tag or the like that was found in a text.
+
+    kind: what it is.
+    text: what the author wrote: the address of a link or an image, otherwise the text itself.
+    offset: where it begins in the source; None when that is not known.
+    """
 
     kind: Finding
     text: str
@@ -127,7 +131,8 @@ class Conversion:
         self._depth -= 1
 
     def note(self, kind: Finding, text: str) -> str:
-        """Add something to `found`. Returns its text as the author wrote it."""
+        """Add a link, tag or the like to `found`. `text` may contain inserted words; the text
+        without them, as the author wrote it, is returned."""
         written, offset = self._take_out(text)
         self.found.append(Found(kind, written, offset))
         return written
@@ -226,7 +231,8 @@ def anchor_of(text: str, separator: str) -> str:
 
 
 class _Tags(InlineProcessor):
-    """Notes raw HTML and attributes in braces, and has them shown as text."""
+    """Finds raw HTML and attributes in braces, adds them to `Conversion.found`, and lets them be
+    shown as text."""
 
     def __init__(self, pattern: str, md: Markdown, conversion: Conversion, kind: Finding) -> None:
         super().__init__(pattern, md)
@@ -273,8 +279,8 @@ class _Addresses(Treeprocessor):
 
 
 class _Footnotes(FootnoteExtension):
-    """Footnotes, without footnotes that are defined inside others, on which Python-Markdown fails
-    with an exception. These are noted instead."""
+    """Footnotes. A footnote that is defined inside another, on which Python-Markdown fails with an
+    exception, is left out and added to `Conversion.found` instead."""
 
     def __init__(self, conversion: Conversion) -> None:
         # Python-Markdown fills in the number.
@@ -295,7 +301,8 @@ class _Footnotes(FootnoteExtension):
 
 
 class _FootnoteBlocks(FootnoteBlockProcessor):
-    """Finds the definitions of footnotes. Inside the text of a footnote, it only notes them."""
+    """Finds the definitions of footnotes. A definition inside the text of a footnote is only passed
+    to `_Footnotes.note`."""
 
     footnotes: _Footnotes
 

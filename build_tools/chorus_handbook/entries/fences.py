@@ -41,8 +41,8 @@ class Fence:
 
     @property
     def plain(self) -> bool:
-        """Whether it becomes a code block on the page: it is closed, and has at most one word after
-        the marks."""
+        """Whether the page shows the fence as a code block: it is closed, and has at most one word
+        after the marks."""
         return self.last is not None and bool(_PLAIN_INFO.fullmatch(self.info))
 
 

@@ -132,9 +132,10 @@ class _PlaceCheck:
         return self._problem_by_content(path)
 
     def _check_markdown(self, path: Path, inside: PurePosixPath) -> Verdict:
-        """A page must end in .md, not in .markdown. Two sorts of Markdown files are accepted here
-        because other modules report their wrong names and places: `files` those in exercises/,
-        warmups/ and routines/, and `records/making` exercises outside exercises/."""
+        """The verdict on a Markdown file. The name of a page must end in .md, not in .markdown. Two
+        sorts of Markdown files are accepted here, because other modules report their wrong names
+        and places: `files` those in exercises/, warmups/ and routines/, and `records/making`
+        exercises outside exercises/."""
         if path not in self._markdown:
             return None
         reported_elsewhere = inside.parts[0] in kinds.folders() or looks_like_exercise(
@@ -148,7 +149,8 @@ class _PlaceCheck:
         )
 
     def _problem_by_content(self, path: Path) -> Problem:
-        """The problem of a file that no rule is about: what it seems to be by its content."""
+        """The problem of a file for which no rule has a verdict. It depends on what the content of
+        the file seems to be: an exercise, a tune in ABC, or something else."""
         text = _beginning_as_text(path)
         if looks_like_exercise(text):
             return out_of_place(path, self._root)
@@ -202,7 +204,8 @@ def _is_hidden(name: str) -> bool:
 
 
 def _check_server_file(path: Path, _inside: PurePosixPath) -> Verdict:
-    """A file that a web server or a browser looks for, such as robots.txt or favicon.ico."""
+    """The verdict on a file that a web server or a browser looks for, such as robots.txt or
+    favicon.ico."""
     if path.name not in _FOR_THE_SERVER and path.suffix.lower() != ".ico":
         return None
     return (
@@ -212,7 +215,8 @@ def _check_server_file(path: Path, _inside: PurePosixPath) -> Verdict:
 
 
 def _check_published(path: Path, inside: PurePosixPath) -> Verdict:
-    """A picture or document that is published: it may be anywhere, but not a link to elsewhere."""
+    """The verdict on a picture or document that is published: it may be anywhere in the handbook,
+    but not a link to something outside."""
     if inside.suffix.lower() not in PUBLISHED:
         return None
     root = path.parents[len(inside.parts) - 1]
@@ -226,7 +230,8 @@ def _check_published(path: Path, inside: PurePosixPath) -> Verdict:
 
 
 def _check_settings_file(path: Path, inside: PurePosixPath) -> Verdict:
-    """A settings file, or a file with nearly such a name: chorus.yaml, Views.yml, views.yml.txt."""
+    """The verdict on a settings file, or a file with nearly such a name: chorus.yaml, Views.yml,
+    views.yml.txt."""
     stem, _, endings = inside.name.lower().partition(".")
     plausible = endings in ("yml", "yaml", "yml.txt", "yaml.txt", "txt", "")
     if not plausible or f"{stem}.yml" not in _SETTINGS_FILES:
@@ -242,8 +247,9 @@ def _check_settings_file(path: Path, inside: PurePosixPath) -> Verdict:
 
 
 def _check_score_or_sound_font(path: Path, inside: PurePosixPath) -> Verdict:
-    """A score or sound font must be in scores/ or sounds/. A file that ends in .xml is taken for a
-    score only if it holds the root element of MusicXML, such as <score-partwise>."""
+    """The verdict on a score or a sound font, which must be in scores/ or sounds/. A file that ends
+    in .xml is taken for a score only if it has the root element of MusicXML, such as
+    <score-partwise>."""
     ending = inside.suffix.lower()
     for kind in (SCORES, SOUND_FONTS):
         if ending in kind.endings and (ending != ".xml" or b"<score-" in _beginning(path)):
@@ -259,7 +265,7 @@ def _check_score_or_sound_font(path: Path, inside: PurePosixPath) -> Verdict:
 
 
 def _beginning(path: Path) -> bytes:
-    """The first bytes of a regular file; empty when it cannot be read."""
+    """The first bytes of an ordinary file; no bytes when it cannot be read."""
     try:
         if path.is_file():
             with path.open("rb") as file:

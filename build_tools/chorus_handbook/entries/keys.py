@@ -86,7 +86,8 @@ class KeyPath:
             return "write another note"
 
     def semitones(self) -> tuple[int, ...]:
-        """The distance of each tonic from the first in semitones, in the order of singing."""
+        """For each key, in the order of singing, how many semitones its tonic is above the first
+        one (negative if below)."""
         distance = self.turn.midi - self.start.midi
         step = self.stride if distance >= 0 else -self.stride
         there = list(range(0, distance + (1 if step > 0 else -1), step))

@@ -131,7 +131,8 @@ def check_blocks(root: Element, footnotes: int) -> None:
 
 
 def _check_together(text: str) -> None:
-    """Raise TooComplexError when one paragraph, item or cell has too many signs."""
+    """Raise TooComplexError when one paragraph, item or cell has too many characters with a meaning
+    in Markdown."""
     if text.count("[") > MOST_BRACKETS_TOGETHER:
         raise TooComplexError(_many("["), _FEWER)
     if len(text) > MOST_SIGNS_TOGETHER and len(_SIGNS.findall(text)) > MOST_SIGNS_TOGETHER:

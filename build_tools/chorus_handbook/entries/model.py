@@ -275,7 +275,7 @@ class Text(Generic[Fields]):
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """An exercise with valid fields."""
+    """An exercise with valid fields: the file as it was read, and its fields."""
 
     source: Source
     front: FrontMatter

@@ -132,7 +132,7 @@ class _Signs:
 
     @property
     def listing(self) -> bool:
-        """Whether it is a list with commas, such as "5, 4, 3, 2"."""
+        """Whether the line is a list with commas, such as "5, 4, 3, 2"."""
         return len(self.words) > 1 and all(word.endswith(",") for word in self.words[:-1])
 
     def alone(self) -> bool:

@@ -59,6 +59,7 @@ def _problem(file: str, message: str, hint: str) -> Problem:
 
 
 def _address(path: str) -> str:
-    """The address of the page of a file, without the slash at its end."""
+    """The address of the page of a file, without the slash at its end: "a/b" for the path "a/b.md",
+    and also for "a/b/index.md"."""
     page = PurePosixPath(path)
     return (page.parent if page.stem == "index" else page.with_suffix("")).as_posix()

@@ -7,8 +7,8 @@ from chorus_handbook.problems import Place, Problem
 
 
 def check_placeholders(text: str, path: str, kind: Kind[Fields]) -> list[Problem]:
-    """One problem for the whole text of a file if any placeholder of its kind is left in it, at the
-    first of them."""
+    """Report the placeholders of this kind that are left in the text of a file. It is one problem
+    at the first of them, which lists the lines of all; an empty list if there are none."""
     left = [
         (number, line.index(placeholder) + 1, placeholder)
         for number, line in enumerate(text.split("\n"), 1)

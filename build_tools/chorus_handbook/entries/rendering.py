@@ -132,7 +132,8 @@ def _refused(found: Found, page: str) -> tuple[str, str, str] | None:
 
 
 def _address_in_angles(scheme: str) -> tuple[str, str]:
-    """The message and the hint for `<scheme:address>` of which Markdown does not make a link."""
+    """The message and the hint for an address in angle brackets of this scheme, such as
+    `<tel:...>`, of which Markdown does not make a link."""
     if scheme.lower() in SCHEMES:
         return (
             f'An address that begins with "{scheme}:" cannot be written in angle brackets.',
@@ -169,11 +170,12 @@ def _with_offsets(found: Sequence[Found], marked: str, page: str) -> Iterator[Fo
 
 
 def _located(marked: str, place: Place, error: TooComplexError) -> Problem:
-    """The problem of a text that is too complex, at the line with which it becomes too complex."""
+    """The problem of a text that is too complex, at the first line up to which it is too complex.
+    `marked` is the source with its comments replaced, and begins at `place`."""
     lines = marked.split("\n")
 
     def is_too_complex(count: int) -> bool:
-        """Whether the first `count` lines are too complex already."""
+        """Whether the first `count` lines by themselves are too complex."""
         try:
             Conversion(readable("\n".join(lines[:count])), "", only_blocks=True)
         except TooComplexError:

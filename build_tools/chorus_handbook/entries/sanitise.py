@@ -46,7 +46,8 @@ def _allowed_value(tag: str, attribute: str, value: str) -> str | None:
 
 
 def clean(html: str) -> Markup:
-    """The HTML without anything that is unknown or unsafe."""
+    """The HTML with known and safe tags and attributes only, marked as safe. Everything else is
+    removed."""
     return Markup(
         nh3.clean(
             html,

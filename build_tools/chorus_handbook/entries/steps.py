@@ -45,8 +45,9 @@ class Step:
 
 
 def is_heading(text: str, known: str) -> bool:
-    """Whether `text`, an author's heading, is the heading with the English name `known`, written in
-    English or in the handbook's language. If `known` is empty, whether `text` is empty too."""
+    """Whether the heading `text` of an author is the one that is called `known` in English. It may
+    be written in English or in the handbook's language, with any capitals. If `known` is an empty
+    string, whether `text` is empty too."""
     return text.casefold() in {known.casefold(), _(known).casefold()} if known else not text
 
 

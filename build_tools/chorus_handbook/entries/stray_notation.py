@@ -166,8 +166,8 @@ class _Text:
         )
 
     def _at(self, number: int) -> tuple[str, str] | None:
-        """The message and the hint if music begins with this line, or the line was meant to open a
-        fence with music; None if not."""
+        """The message and the hint if the line with this number (from 0) begins music, or was meant
+        to open a fence with music; None for any other line."""
         line = self._lines[number]
         found = _MARKS.fullmatch(line)
         if found and (kind := _meant(found["word"])):
@@ -198,7 +198,8 @@ class _Text:
         )
 
     def _kind(self, number: int) -> str | None:
-        """The notation of a line that can hardly be anything but music; None for other lines."""
+        """The notation of the line with this number, "degrees" or "abc", if it can hardly be
+        anything but music; None for other lines."""
         line = self._lines[number].strip()
         if not line or number in self._tables:
             return None
@@ -230,8 +231,8 @@ class _Text:
         return begins_abc(line.strip() for line in islice(self._lines, number, None))
 
     def _after(self, number: int) -> int:
-        """The number of the first line, from `number` on, that does not belong to the music which
-        began above."""
+        """The number of the line, from `number` on, with which the music that began above has
+        ended."""
         last = number
         while number < len(self._lines) and number not in self._closed:
             line = self._lines[number].strip()
@@ -243,7 +244,8 @@ class _Text:
 
 
 def _meant(word: str) -> str | None:
-    """The notation with this name, or nearly this name; None if there is none."""
+    """The notation, "degrees" or "abc", that has this name or nearly this name; None if there is
+    none."""
     close = did_you_mean(word, FENCE_NOTATIONS)
     return next(
         (kind for kind in FENCE_NOTATIONS if kind == word.lower() or f'"{kind}"' in close), None

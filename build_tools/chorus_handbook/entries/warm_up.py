@@ -257,7 +257,7 @@ class WarmUpFields(Plan):
 
     @property
     def day(self) -> datetime.date:
-        """The field `date`, read."""
+        """The date of the warm-up, from the field `date`."""
         return read_date(self.date)
 
     @property

@@ -44,7 +44,7 @@ class FieldEditor:
         return str(node.value)
 
     def rename(self, path: FieldPath, name: str) -> None:
-        """Give a field another name."""
+        """Give a field another name. Its value and its place stay."""
         key, _, _ = self._find(path)
         if key is None:
             raise KeyError(path)
@@ -148,7 +148,8 @@ class FieldEditor:
         return len(self.text) if end < 0 else end + 1
 
     def _splice(self, start: int, end: int, text: str) -> None:
-        """Replace the characters from `start` up to `end`."""
+        """Replace the characters from index `start` up to `end` (not included) of the text by
+        `text`."""
         self.text = self.text[:start] + text + self.text[end:]
 
 
@@ -167,7 +168,7 @@ def _inner(
 
 
 def _paths(node: yaml.Node, path: FieldPath) -> Iterator[FieldPath]:
-    """The path of a node and of everything in it."""
+    """The path of a node, which is `path`, and the paths of everything in it."""
     if path:
         yield path
     if isinstance(node, yaml.MappingNode):

@@ -48,7 +48,7 @@ class FieldError:
 
     @property
     def help(self) -> str:
-        """The hint when there is nothing more exact to say."""
+        """The hint when there is nothing more exact to say: the description of the field."""
         return f"About this field: {self.about}" if self.about else "Write another value."
 
     @property
@@ -66,7 +66,7 @@ Words = tuple[str, str]
 
 
 def describe(error: FieldError) -> Words:
-    """The message and the hint for a field error."""
+    """The message and the hint for a field error: what an author reads."""
     if error.value is None:
         return (
             f'"{error.field}" is empty.',

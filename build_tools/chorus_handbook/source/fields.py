@@ -99,7 +99,8 @@ def _contains(data: Any, part: str | int) -> bool:
 
 
 def _problem(model: type[BaseModel], document: Document, error: _ModelError) -> Problem:
-    """The problem to report for one of pydantic's errors."""
+    """The problem to report for one of pydantic's errors: for an unknown, renamed or missing field
+    it is made here, for a wrong value by `field_errors.describe`."""
     path = error.path
     name = clip(path[-1]) if path else "this text"
     fields = _fields_at(model, path[:-1])
@@ -145,7 +146,8 @@ def renamed_field(place: Place, old: str, new: str, code: str = "field-unknown")
 
 
 def _fitting(model: type[BaseModel], data: Any, path: FieldPath) -> Fits:
-    """A function that says whether another value would be valid at this path."""
+    """A function that says whether another value would be valid at this path, if it stood there in
+    the data."""
 
     def fits(value: object) -> bool:
         changed = deepcopy(data)
@@ -171,7 +173,8 @@ def _within(path: FieldPath) -> str:
 
 
 def _value(data: Any, path: FieldPath) -> Any:
-    """The value at a path."""
+    """The value at a path in the plain data of a document. Raises KeyError or IndexError when there
+    is none."""
     for part in path:
         data = data[part]
     return data
@@ -205,7 +208,8 @@ def _choices(kind: object) -> list[object]:
 
 
 def _model_in(kind: object) -> type[BaseModel] | None:
-    """The model that a type is, or that is among the members of a union type; None without any."""
+    """The model that a type is, or the first that is among the members of a union type; None if
+    there is none."""
     models = (c for c in _choices(kind) if isinstance(c, type) and issubclass(c, BaseModel))
     return next(models, None)
 

@@ -43,8 +43,8 @@ class NamedFileKind:
 
 
 def locate(root: Path, name: str, kind: NamedFileKind) -> Path:
-    """The path of the file that an author calls `name`, in the handbook's folder `root`. Raises
-    NamedFileError if it cannot be used."""
+    """The path of the file that an author calls `name`, such as "scores/tide.musicxml", in the
+    handbook's folder `root`. Raises NamedFileError if the file cannot be used."""
     path = PurePosixPath(name)
     parts = name.split("/")
     if (

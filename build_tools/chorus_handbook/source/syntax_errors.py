@@ -20,7 +20,7 @@ from chorus_handbook.source.text import clip
 
 
 class _Loader(getattr(yaml, "CBaseLoader", yaml.BaseLoader)):  # type: ignore[misc]
-    """Keeps every value as the text that was written; `scalars` decides what it means."""
+    """The YAML loader, which keeps every value as it was written; `scalars` decides its meaning."""
 
     def resolve(self, *_: object) -> str:
         return ""
@@ -130,7 +130,7 @@ class _Stop:
 
 
 def _describe(stop: _Stop) -> _Error:
-    """The explanation of a syntax error."""
+    """The explanation of a syntax error, by the first rule below that recognises the mistake."""
     if stop.complains_of("undefined alias", "duplicate anchor"):
         code, message, hint = refused(re.split(r"[\s,\[\]{}]", stop.rest)[0])
         return _Error(stop.line, stop.column, message, hint, code)
@@ -150,7 +150,7 @@ def _describe(stop: _Stop) -> _Error:
 
 
 def _tab(stop: _Stop) -> _Error | None:
-    """A line that is indented with a tab."""
+    """The error of a line that is indented with a tab, if that is the mistake."""
     indent = stop.text[: len(stop.text) - len(stop.text.lstrip())]
     if "\t" not in indent or stop.complains_of("quoted"):
         return None
@@ -163,7 +163,7 @@ def _tab(stop: _Stop) -> _Error | None:
 
 
 def _quote(stop: _Stop) -> _Error | None:
-    """A quote that is never closed, or closed by the opening quote of a line below."""
+    """The error of a quote that is never closed, or closed by the opening quote of a line below."""
     if stop.complains_of("quoted scalar") and stop.complains_of(
         "end of stream", "document indicator"
     ):
@@ -178,8 +178,7 @@ def _quote(stop: _Stop) -> _Error | None:
 
 
 def _bracket(stop: _Stop) -> _Error | None:
-    """A mistake within brackets: a bracket that is never closed, or a missing comma, value or
-    item."""
+    """The error of a bracket that is never closed, or of something missing within brackets."""
     if stop.complains_of("unexpected ':'"):
         if stop.rest[1:2] in ("[", "{"):
             return stop.here(
@@ -218,7 +217,7 @@ def _bracket(stop: _Stop) -> _Error | None:
 
 
 def _colon(stop: _Stop) -> _Error | None:
-    """A wrong or missing colon: a second one in a line, or a line above that has none."""
+    """The error of a second colon in a line, or of a line above that has none."""
     if stop.complains_of("could not find expected ':'"):
         return _no_field(stop.lines, stop.since[0]) or _without_colon(stop.lines, stop.since[0])
     if not stop.complains_of("mapping values"):
@@ -242,7 +241,7 @@ def _colon(stop: _Stop) -> _Error | None:
 
 
 def _out_of_line(stop: _Stop) -> _Error | None:
-    """Something that is not a field or an item where one should begin."""
+    """The error of something that is neither a field nor an item where one should begin."""
     expected = ("expected key", "'-' indicator", "<document start>", "block end", "indentation")
     if not stop.complains_of(*expected):
         return None

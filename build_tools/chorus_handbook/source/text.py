@@ -67,7 +67,8 @@ def in_place_of(path: Path, content: bytes) -> Iterator[None]:
 
 
 def unsaved(path: Path) -> bytes | None:
-    """The content that is read instead of this file, if there is one (`in_place_of`)."""
+    """The content to read instead of the file at `path`, if `in_place_of` has set one; otherwise
+    None."""
     return _UNSAVED.get().get(path)
 
 
@@ -160,8 +161,8 @@ _LOST_LINK = (
 
 
 def _refused(path: Path, root: Path, found: os.stat_result) -> tuple[str, str] | None:
-    """The message and the hint when the path is not an ordinary file inside the handbook; None when
-    it is."""
+    """Why the path is not an ordinary file inside the handbook `root`, as a message and a hint;
+    None when it is one. `found` is what the system says about the path."""
     if not path.resolve().is_relative_to(root.resolve()):
         return (
             "This is a symbolic link that leads out of the handbook.",

@@ -49,7 +49,7 @@ EVENING_CHECKS: tuple[OrderCheck, ...] = (
 
 
 def findings(order: RunningOrder) -> list[Finding]:
-    """The findings of all checks that apply to a running order, in the order of the checks. A
-    running order without an occasion is a routine."""
+    """What all checks find that apply to this running order, in the order of the checks. A running
+    order without an occasion is that of a routine, to which fewer checks apply."""
     checks = VOICE_CHECKS if order.occasion is None else (*VOICE_CHECKS, *EVENING_CHECKS)
     return [finding for check in checks for finding in check(order)]

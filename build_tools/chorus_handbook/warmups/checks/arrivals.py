@@ -19,7 +19,8 @@ HIGHEST_FIRST_IMPACT: int = LIMITS["first_impact"]
 
 
 def check_arrivals(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-arrival`, at most one for each item."""
+    """Yields a notice `warmup-arrival` for each item that is too strong for voices that have just
+    come; it names all these voices."""
     slots = timetable(order.items)
     # By the place of an item: the late voices that sing this item first.
     first_of: dict[int, list[str]] = {}

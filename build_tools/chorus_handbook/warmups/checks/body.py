@@ -20,7 +20,7 @@ _EXEMPT = ("short", "online")
 
 
 def check_body(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-body`, at most one."""
+    """Yields at most one notice `warmup-body`, at the first item that comes too early."""
     if order.occasion in _EXEMPT or not order.has_families:
         return
     for place, one in enumerate(order.items):

@@ -14,7 +14,7 @@ from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_close(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-close`, at most one."""
+    """Yields at most one notice `warmup-close`, at the last item."""
     place = len(order.items) - 1
     last = order.items[place]
     title = {"title": place}  # the message names the item by its title

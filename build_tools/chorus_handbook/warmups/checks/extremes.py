@@ -21,7 +21,8 @@ _LOWEST_MIDI, _HIGHEST_MIDI = 0, 128
 
 
 def check_extremes(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-extremes`, at most one for each item."""
+    """Yields a notice `warmup-extremes` for each item in which a voice sings a note that nothing
+    has prepared; it names one such note of each voice."""
     lowest: dict[str, int] = {}
     highest: dict[str, int] = {}
     for place, item in enumerate(order.items):

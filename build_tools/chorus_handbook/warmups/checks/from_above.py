@@ -16,8 +16,8 @@ from chorus_handbook.warmups.running_order import PlannedItem, RunningOrder
 
 
 def check_from_above(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-from-above`: at most one for the tunes together, at the first of them, and one
-    for each item that is too low."""
+    """Yields notices `warmup-from-above`: at most one for all items with a tune together, shown at
+    the first of them, and one for each item that is too low."""
     if order.occasion != "children":
         return
     # an item has a tune if its highest note is higher than its lowest

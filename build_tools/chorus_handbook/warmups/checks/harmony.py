@@ -19,7 +19,8 @@ IMPACT: int = LIMITS["harmony"]["impact"]
 
 
 def check_harmony(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-harmony` at the first item in harmony that no item in unison precedes."""
+    """Yields at most one notice `warmup-harmony`, at the first item in harmony, if no item in
+    unison comes before it."""
     for place, item in enumerate(order.items):
         if item.unison:
             return

@@ -23,7 +23,8 @@ def suits_latecomers(item: PlannedItem) -> bool:
 
 
 def check_join_in(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-join-in`, at most one."""
+    """Yields at most one notice `warmup-join-in`, if the item with which latecomers begin does not
+    suit them."""
     place = order.join_in
     if place is None or place >= len(order.items) or suits_latecomers(order.items[place]):
         return

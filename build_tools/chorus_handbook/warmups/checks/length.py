@@ -22,7 +22,7 @@ LONGEST: Mapping[Occasion, int] = LIMITS["longest"]
 
 
 def check_length(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-length`, at most one."""
+    """Yields at most one notice `warmup-length`, about the warm-up as a whole."""
     if order.occasion is None or order.allowed is None:
         return
     takes, longest = min(total(order.items), order.allowed), LONGEST[order.occasion]

@@ -14,7 +14,7 @@ from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_new(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-new`, at most one for each item."""
+    """Yields notices `warmup-new`, at most one for each new item."""
     new = [place for place, item in enumerate(order.items) if item.status == "new"]
     for count, place in enumerate(new, 1):
         if order.occasion == "concert":

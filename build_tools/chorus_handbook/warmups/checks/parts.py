@@ -16,7 +16,8 @@ from chorus_handbook.warmups.running_order import PlannedItem, RunningOrder
 
 
 def check_parts(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-parts`, at most one for each item."""
+    """Yields notices `warmup-parts`, at most one for each item: about lines that nobody is there to
+    sing, or else about lines with one or two singers."""
     for place, item in enumerate(order.items):
         if len(item.parts) < 2:
             continue

@@ -21,7 +21,7 @@ BREATHS: int = LIMITS["phrase"]["breaths"]
 
 
 def check_phrases(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-phrase` for each item with a phrase that is too long."""
+    """Yields a notice `warmup-phrase` for each item with a phrase that is too long."""
     if order.occasion not in ("seated", "children"):
         return
     longest = SEATED if order.occasion == "seated" else CHILDREN

@@ -17,7 +17,7 @@ TOO_MANY_WEEKS: int = LIMITS["too_many_weeks"]
 
 
 def check_running(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-running` for each item that was sung too many weeks in a row."""
+    """Yields a notice `warmup-running` for each item that was sung too many weeks in a row."""
     for place, item in enumerate(order.items):
         if item.weeks_running >= TOO_MANY_WEEKS and item.keep is None:
             yield found(order, "running", place, n=item.weeks_running)

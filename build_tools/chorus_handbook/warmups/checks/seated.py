@@ -20,7 +20,8 @@ LOWER: int = LIMITS["seated_lower"]
 
 
 def check_seated(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-seated`, at most one for each item."""
+    """Yields a notice `warmup-seated` for each item that is too high; it names the highest note of
+    each voice concerned."""
     if order.occasion != "seated":
         return
     for place, item in enumerate(order.items):

@@ -20,7 +20,8 @@ MOST_STILL: int = LIMITS["children"]["most_still"]
 
 
 def check_stillness(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-stillness`, once for each run of still items, at the first too many."""
+    """Yields a notice `warmup-stillness` for each series of still items that is too long, at the
+    first item that is too many."""
     if order.occasion != "children":
         return
     still = 0

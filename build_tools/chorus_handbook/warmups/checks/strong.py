@@ -29,7 +29,8 @@ LONGEST: int = LIMITS["strong"]["longest"]
 
 
 def check_strong(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-strong`, at most one for each item."""
+    """Yields notices `warmup-strong`, at most one for each item: that it comes too early, or else
+    that it lasts too long."""
     least = NEEDED_IN_SHORT if order.occasion == "short" else NEEDED
     full_named = False  # whether an item of full singing has been named
     for place, (one, slot) in enumerate(zip(order.items, timetable(order.items), strict=True)):

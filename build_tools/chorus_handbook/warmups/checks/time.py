@@ -15,7 +15,7 @@ from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_time(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-time`, at most one; it names the longest item."""
+    """Yields at most one notice `warmup-time`; it names the longest item."""
     needed = [place for place, one in enumerate(order.items) if not one.if_time]
     takes = total([order.items[place] for place in needed])
     if order.allowed is None or not over(takes, order.allowed):

@@ -14,7 +14,8 @@ from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_voices(order: RunningOrder) -> Iterator[Finding]:
-    """Error `warmup-voices` for each item with such a key."""
+    """Yields an error `warmup-voices` for each item with a key that nobody present can sing; it
+    names the first such key."""
     for place, item in enumerate(order.items):
         if item.unsung_key:
             yield found(order, "voices", place, key={"key": item.unsung_key})
