@@ -286,7 +286,9 @@ def test_what_goes_wrong_is_told_and_put_right(chromium: Browser, protected: Sit
         expect(status).to_contain_text("There is no more room on this device.")
         # It is told on the page of what is kept too, and goes on with whatever is opened next.
         page.goto(protected.url + "kept/")
-        expect(page.locator(".hb-kept-list .hb-keep")).to_contain_text("Only a part is here")
+        expect(page.locator(".hb-kept-list .hb-keep")).to_contain_text(
+            "Only a part of it is on this device"
+        )
         until(
             page,
             "async () => (await (await caches.match('../assets/handbook/kept.json')).json())"
