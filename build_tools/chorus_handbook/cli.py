@@ -46,6 +46,7 @@ def _run_and_report(words: list[str], name: list[str], own_process: bool) -> int
 
 
 def _release() -> None:
+    """Flush the streams and ignore signals from now on, so that the process can end undisturbed."""
     from chorus_handbook.process_streams import release
 
     release()

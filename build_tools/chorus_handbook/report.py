@@ -84,6 +84,7 @@ def as_sarif(problems: Iterable[Problem]) -> str:
 
 
 def _spot(place: Place) -> dict[str, Any]:
+    """The place of a problem as SARIF writes it."""
     return {
         "artifactLocation": {"uri": quote(place.path), "uriBaseId": "SRCROOT"},
         "region": {"startLine": place.line, "startColumn": place.column},
@@ -100,6 +101,7 @@ def summary(problems: Sequence[Problem]) -> str:
 
 
 def _head(problem: Problem) -> str:
+    """The first line of a problem: place, severity, code and message."""
     place = problem.place
     where = f"{place.path}:{place.line}:{place.column}"
     return f"{where}: {problem.severity}[{problem.code}] {problem.message}"

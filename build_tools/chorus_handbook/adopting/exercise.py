@@ -85,7 +85,7 @@ class _Adoption:
         self._done = Adopted(EXERCISE.page(choices.slugs[exercise.slug]), "")
 
     def run(self) -> Adopted:
-        """Convert the exercise."""
+        """Convert the exercise and return it. Raises AdoptionError, ScoreFileError and OSError."""
         source = self._exercise.source
         path = self._theirs.root / EXERCISE.page(self._exercise.slug)
         text, _ = read_text(path, source.path)
@@ -110,8 +110,9 @@ class _Adoption:
         self._done.remarks.append(remark)
 
     def _with_music(self, text: str) -> str:
-        """The text with the names of our voices in its music. A score file is converted in the same
-        way and added to the other files."""
+        """The text of the file, in whose music their voices have been replaced by ours. If the
+        music is in a score file, that is converted in the same way and added to the files to copy,
+        and the text stays as it is."""
         notation, revoicing = self._exercise.source.notation, self._revoicing
         if notation is None:
             return text
@@ -153,8 +154,9 @@ class _Adoption:
         return "\n".join([*head, body])
 
     def _target(self, path: str) -> str | None:
-        """The target in our handbook for a link to `path` in theirs; None if there is none. A
-        picture is added to the files to copy."""
+        """The path in our handbook to which a link to `path` in theirs must lead; None if there is
+        nothing to link to. A picture is added to the files to copy. Raises AdoptionError if our
+        handbook has a different file at this path."""
         folder, _, name = path.rpartition("/")
         slug = name.removesuffix(".md")
         if folder == EXERCISE.folder and name.endswith(".md"):
@@ -204,13 +206,15 @@ class _Adoption:
 
 
 def _mentions(text: str, label: str) -> bool:
-    """Whether the prose of an exercise, not counting its fields and music, names a voice."""
+    """Whether the text of an exercise, apart from its fields and its music, contains the name
+    `label` of a voice."""
     prose = re.sub(r"\A---\n.*?\n---\n|^```.*?^```", "", text, flags=re.S | re.M)
     return re.search(rf"\b{re.escape(label)}(?:s|es)?\b", prose, re.I) is not None
 
 
 def with_keys(adopted: Adopted, keys: str, step_out: str | None) -> Adopted:
-    """The adopted exercise with another field `keys` and, if it is given, another `step_out`."""
+    """A copy of the adopted exercise with another field `keys` and, if `step_out` is not None,
+    another field `step_out`."""
 
     def change(fields: FieldEditor) -> None:
         fields.replace(("keys",), keys)

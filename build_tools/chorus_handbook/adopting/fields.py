@@ -47,7 +47,8 @@ class FieldChanges:
         self._revoicing, self._done, self._known = revoicing, done, known
 
     def make(self, fields: FieldEditor) -> None:
-        """Make all changes."""
+        """Make all changes to the fields of the exercise. `fields` is the editor of its front
+        matter."""
         front, choices = self._front, self._choices
         if title := choices.titles.get(self._slug):
             fields.replace(("title",), in_yaml(title))
@@ -87,7 +88,8 @@ class FieldChanges:
         return new
 
     def _rename_items(self, fields: FieldEditor, name: str, new_name: _Renaming) -> None:
-        """Rename the words of a list, and delete those without a new name and duplicates."""
+        """Rename the words in the list field `name`: delete those for which `new_name` returns
+        None, and those that would stand there twice."""
         old = [path for path in fields.paths() if len(path) == 2 and path[0] == name]
         new = {path: new_name(fields.value(path)) for path in old}
         for number, path in reversed(list(enumerate(old))):

@@ -79,8 +79,8 @@ def _why_not(slug: str, *, in_harmony: bool) -> str:
 
 
 def _hardship(ladder: Ladder | None) -> tuple[int, int]:
-    """In how many cases (a voice in a key) a voice has to step out, and in how many it leaves its
-    comfortable range."""
+    """How hard a ladder is for the voices: in how many cases (one voice in one key) a voice has to
+    step out, and in how many it leaves its comfortable range."""
     rungs = ladder.rungs if ladder else ()
     states = [step.state for rung in rungs for step in rung.voices.values()]
     return sum(len(rung.out) for rung in rungs), states.count("edge")

@@ -58,7 +58,8 @@ def in_score_order(needed: Iterable[str], ours: Chorus) -> dict[str, str] | None
 
 
 def suggested(missing: Iterable[str], ours: Chorus, taken: Collection[str]) -> dict[str, str]:
-    """A guess for the voices that could not be matched: our remaining voices, in score order."""
+    """A guess for the voices of theirs that could not be matched (`missing`): those of our voices
+    that are not `taken`, in score order. Voices for which none is left are not in the result."""
     left = [name for name in ours.voices if name not in taken]
     return dict(zip(missing, left, strict=False))
 

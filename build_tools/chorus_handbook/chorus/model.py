@@ -88,7 +88,7 @@ def checked_by(read: Callable[[str], object]) -> AfterValidator:
 
 
 class NoteRange(Model):
-    """A range such as "C4 to F5": its two notes as text."""
+    """A range such as "C4 to F5": its lowest and its highest note, as text."""
 
     lowest: Annotated[str, Field(description="Lowest note, such as C4")]
     highest: Annotated[str, Field(description="Highest note, such as F5")]
@@ -270,7 +270,7 @@ class Chorus(Model):
 
 
 class Goal(Model):
-    """What an exercise is for."""
+    """A goal: something that exercises are for, such as tuning."""
 
     label: Annotated[Line, Field(description="The name as it is printed.")]
     about: Annotated[str, Field(description="What singers gain by it, in a sentence or two.")]

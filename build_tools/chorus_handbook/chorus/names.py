@@ -96,8 +96,7 @@ def check_vocabulary(vocabulary: Vocabulary, document: Document) -> list[Problem
 
 
 def _addresses(vocabulary: Vocabulary, document: Document) -> Iterator[Problem]:
-    """Report goals whose name, which becomes the address of a page, is already that of another
-    page."""
+    """Report goals whose name cannot be the address of a page, because another page has it."""
     for name in vocabulary.goals:
         if name in TAKEN_ADDRESSES:
             yield Problem(

@@ -57,7 +57,8 @@ def check_words(words: Sequence[EverydayWord], pages: Collection[str]) -> list[P
 
 
 def _nowhere(word: EverydayWord, pages: Collection[str]) -> Problem:
-    """The problem of a word that leads to a page that does not exist."""
+    """The problem of a word that leads to a page that does not exist. The message suggests a page
+    with a similar name."""
     wanted = word.page.removesuffix(".md")
     known = sorted(page.removesuffix(".md") for page in pages)
     by_name = [page for page in known if page.rpartition("/")[2] == wanted.rpartition("/")[2]]

@@ -37,7 +37,8 @@ def or_one_of(names: Iterable[str]) -> str:
 
 
 def _words(text: str) -> list[str]:
-    """Words of three letters and more: shorter ones, such as "on" and "a", are in most names."""
+    """The words of a text in small letters, without those of one or two letters, such as "on" and
+    "a", which are in most names."""
     return [word for word in re.findall(r"\w+", text.casefold()) if len(word) > 2]
 
 

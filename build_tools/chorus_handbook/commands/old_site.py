@@ -49,7 +49,8 @@ Why = Literal["unlisted", "changed", "differs", "mount"]
 
 @dataclass(frozen=True, slots=True)
 class Foreign:
-    """A file or folder in the old site that a build must not replace. `path` is within the site."""
+    """A file or folder in the old site that a build must not replace: its path within the site, and
+    why."""
 
     path: str
     why: Why
@@ -174,8 +175,8 @@ def refuse_loss(target: Path, cache: Cache, in_new: InNewSite) -> Manifest | Non
 
 
 def in_handbook(root: Path) -> InNewSite:
-    """Compares with the files that the handbook in `root` publishes unchanged. They are known
-    before the site is built."""
+    """A function that compares a file of the old site with those that the handbook in `root`
+    publishes unchanged (see `InNewSite`). They are known before the new site is built."""
     from chorus_handbook.entries import static_files
     from chorus_handbook.entries.file_places import PUBLISHED
 
@@ -190,7 +191,8 @@ def in_handbook(root: Path) -> InNewSite:
 
 
 def in_site(site: Path) -> InNewSite:
-    """Compares with a finished new site in the folder `site`."""
+    """A function that compares a file of the old site with those of the finished new site in the
+    folder `site` (see `InNewSite`)."""
     listed = read_manifest(site)
 
     def in_new(path: str, file: Path) -> bool | None:
@@ -202,7 +204,8 @@ def in_site(site: Path) -> InNewSite:
 
 
 def describe_loss(foreign: list[Foreign], target: Path, root: Path) -> str:
-    """The message about what would be lost, with a remedy for each file."""
+    """The message that a build prints when files would be lost: each file with the reason and a
+    remedy, at most `MOST_NAMED` of them."""
     lines = [
         f"handbook build: {target} contains files that no build wrote, and that a new site would "
         "replace:"
@@ -225,6 +228,8 @@ _WHY: dict[Why, str] = {
 
 
 def _remedy(foreign: Foreign, shown: str, root: Path) -> str:
+    """What to do about such a file, for the message. `shown` is its path as the message shows it,
+    `root` the handbook's folder."""
     from chorus_handbook.entries.file_places import PUBLISHED
     from chorus_handbook.entries.static_files import FOLDER, belongs_in_static
 
@@ -328,7 +333,8 @@ def _listed(site: Path) -> Manifest:
 
 
 def _with_times(listed: Manifest, target: Path, cache: Cache) -> Manifest:
-    """The manifest of a site, with the times from the cache's copy if that lists the same files."""
+    """The manifest `listed` of a site, with the times of its files from the copy in the cache, if
+    that lists the same files; otherwise unchanged."""
     record = cache.get(_key(target))
     if record is not None:
         with suppress(ManifestError):

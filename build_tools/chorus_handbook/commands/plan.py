@@ -116,8 +116,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _information(written: Text[WarmUpFields], book: Handbook) -> Iterator[str]:
-    """What the log of earlier warm-ups tells about a new one, a sentence a line, such as which new
-    exercise it drops too soon."""
+    """What a director may like to know of a new warm-up, a sentence a line: which exercise it
+    leaves out before that was sung three times, since when nothing was new, and how much it asks of
+    each voice."""
     history = history_of(written, book.texts)
     if left_out := left_out_early(written.front, history):
         names = ", ".join(left_out)
@@ -235,7 +236,8 @@ def _read_date(text: str, _: Known) -> str:
 
 
 def _date_warning(text: str, warm_ups: Sequence[Text[WarmUpFields]]) -> str:
-    """Why the date may be a mistake; empty if nothing speaks against it."""
+    """Why the date may be a mistake, as a sentence: there is a warm-up on that day already, or the
+    day is in the past. An empty string if neither is so."""
     day = named_day(date.fromisoformat(text))
     if there := [f'"{other.title}"' for other in warm_ups if other.front.date == text]:
         return f"There is a warm-up on {day} already: {', '.join(there)}."
@@ -243,7 +245,8 @@ def _date_warning(text: str, warm_ups: Sequence[Text[WarmUpFields]]) -> str:
 
 
 def _usual_title(kind: str | None, known: Known) -> str:
-    """A title such as "Concert warm-up of 3 December"."""
+    """The title that is suggested, such as "Concert warm-up of 3 December". `kind` is the occasion;
+    None means weekly."""
     kinds = {None: "Warm-up", "weekly": "Warm-up", "children": "Children's warm-up"}
     name = kinds.get(kind) or f"{str(kind).capitalize()} warm-up"
     return f"{name} of {short_day(date.fromisoformat(known.answers['date']))}"

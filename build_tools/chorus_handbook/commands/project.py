@@ -19,7 +19,8 @@ class WrongUsageError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Project:
-    """A project. `folder` is the one that contains `handbook/`, or `handbook/` itself."""
+    """The folder that a command works in: the one that contains `handbook/`, or `handbook/`
+    itself."""
 
     folder: Path
 
@@ -47,7 +48,7 @@ class Project:
 
     @property
     def config_file(self) -> Path:
-        """mkdocs.yml. Raises WrongUsageError when it is missing."""
+        """The path of mkdocs.yml. Raises WrongUsageError when it is missing."""
         path = self.root.parent / "mkdocs.yml"
         if path.is_file():
             return path

@@ -112,8 +112,7 @@ def answers(
 
 
 def flags_only(options: argparse.Namespace, vocabulary: Vocabulary) -> dict[str, Any]:
-    """The answers to `QUESTIONS` that flags give, by the names of the questions; None for those
-    without a flag on the command line. Nobody is asked."""
+    """The answers to `QUESTIONS` that flags give; None for the others. Nobody is asked."""
     known = Known(vocabulary)
     for question in QUESTIONS:
         given = getattr(options, question.name, None)
@@ -124,6 +123,8 @@ def flags_only(options: argparse.Namespace, vocabulary: Vocabulary) -> dict[str,
 
 
 def _from_flag(question: Question, given: object, known: Known) -> Any:
+    """Read the value of a flag as an answer to its question. Raises WrongUsageError if it is not
+    valid."""
     text = ", ".join(given) if isinstance(given, list) else str(given)
     try:
         return question.read(text, known)
@@ -132,7 +133,7 @@ def _from_flag(question: Question, given: object, known: Known) -> Any:
 
 
 def _ask(question: Question, known: Known) -> Any:
-    """Ask at the keyboard, again and again until the answer is valid."""
+    """Ask a question at the keyboard until the answer is valid, and return what was read."""
     choices = question.choices(known.vocabulary)
     width = max(map(len, choices), default=0)
     for word, label in choices.items():
@@ -155,7 +156,7 @@ def _ask(question: Question, known: Known) -> Any:
 
 
 def _read(question: Question, text: str, known: Known) -> Any:
-    """Read an answer. If it has unknown names, only those are asked for again."""
+    """Read an answer. If it contains unknown names, only those are asked for again."""
     while True:
         try:
             return question.read(text, known)
@@ -187,6 +188,7 @@ def _line(question: Question, ask: str, default: str, known: Known) -> str:
 
 
 def _title(text: str, known: Known) -> str:
+    """Read the title of a new exercise. Raises ValueError if it cannot be used."""
     text = text.strip()
     slug = as_name(text)
     if not slug:
@@ -234,8 +236,7 @@ def _check_text(name: str, text: str) -> None:
 
 
 def _check_field(name: str, written: str) -> None:
-    """Raise ValueError, with the message of `handbook check`, for a value that is not valid in this
-    field."""
+    """Raise ValueError, with the message of `handbook check`, for a value that is not valid."""
     document, problems = read_yaml(f"{name}: {written}", Place("new"))
     if document:
         _, found = validate(FrontMatter, document)

@@ -73,7 +73,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _agreed(count: int) -> bool:
-    """Ask at the keyboard whether to write the changes."""
+    """Ask at the keyboard whether to write the changes to this number of files. If there is nobody
+    to ask, print how to write them, and return False."""
     if sys.stdin is None or not sys.stdin.isatty():
         print("To write these changes, run: handbook renew --yes", file=sys.stderr)
         return False
@@ -154,5 +155,6 @@ def _syntax_errors(text: str, shown: str, kind: Kind[Any]) -> list[Problem]:
 
 
 def _of_yaml(text: str, shown: str, first_line: int) -> list[Problem]:
+    """The problems because of which a text is not YAML; an empty list if it is."""
     document, problems = read_yaml(text, Place(shown), first_line)
     return [] if document is not None else problems

@@ -47,7 +47,8 @@ _AT_FDCWD = -100
 
 @dataclass(frozen=True, slots=True)
 class Staging:
-    """A folder to build in, for the site at `target`."""
+    """The folder in which a build works for the site at `target`. The text of the module says what
+    is in it."""
 
     folder: Path
     target: Path
@@ -143,6 +144,8 @@ def clear_left_behind(target: Path) -> list[Path]:
 
 
 def _clear_folder(folder: Path, target: Path) -> list[Path]:
+    """Clear a folder that a killed build of the site at `target` left behind. Returns the files
+    that had to stay; an empty list also for folders that are not ours to clear."""
     lock = _open_locked(folder, "r+")
     if lock is None:  # not a staging folder, or one of a build that is still running
         return []
@@ -220,8 +223,9 @@ def _in_one_step(new: Path, target: Path) -> bool:
 
 
 def _make_staging(target: Path) -> tuple[Staging, IO[str]]:
-    """Make a new staging folder and lock it. In the moment before it is locked, another build may
-    take it for one that was left behind and remove it; then this tries again."""
+    """Make a new staging folder for the site at `target` and lock it. Returns the folder and the
+    open lock. In the moment before it is locked, another build may take the folder for one that was
+    left behind and remove it; then this tries again. Raises OSError."""
     for _ in range(_ATTEMPTS):
         try:
             folder = Path(tempfile.mkdtemp(prefix=_prefix(target), dir=target.parent))
@@ -245,6 +249,8 @@ def _make_staging(target: Path) -> tuple[Staging, IO[str]]:
 
 
 def _error_beside(folder: Path, code: int | None, why: str | None) -> OSError:
+    """The error for a folder in which no new site can be made, with the reason and an explanation
+    why anything is written there."""
     return OSError(code, f"{why} (a new site is built beside the old one)", str(folder))
 
 
@@ -276,6 +282,7 @@ def _remove(folder: Path, lock: IO[str]) -> None:
 
 
 def _staging_folders(target: Path) -> list[Path]:
+    """The folders beside the site at `target` that are named like its staging folders."""
     try:
         with os.scandir(target.parent) as found:
             return sorted(
@@ -288,6 +295,7 @@ def _staging_folders(target: Path) -> list[Path]:
 
 
 def _prefix(target: Path) -> str:
+    """How the names of all staging folders of the site at `target` begin."""
     return f".{target.name}-"
 
 

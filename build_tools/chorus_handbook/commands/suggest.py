@@ -197,7 +197,8 @@ def _file_text(
 
 
 def _problems(text: str, slug: str, shown: str, book: Handbook) -> list[Problem]:
-    """The problems that `handbook check` would report only because of the new file."""
+    """The problems that `handbook check` would report because of the new file: those in it, and
+    those that it causes in other files. `shown` is its path in messages."""
     _, written, _, problems = read_written(WARM_UP, text, slug, shown)
     if written is None or problems:
         return list(problems)

@@ -147,8 +147,8 @@ def _as_last_concert(evening: Mapping[str, Any], warm_ups: Sequence[Text[WarmUpF
 
 
 def _split(given: Sequence[str] | None) -> list[str]:
-    """The values of a flag, which may be given repeatedly, each with several values with commas
-    between."""
+    """The values of a flag. The flag may be given repeatedly, and each time have several values
+    with commas between."""
     return [word.strip() for text in given or () for word in text.split(",") if word.strip()]
 
 

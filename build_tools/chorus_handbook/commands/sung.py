@@ -98,8 +98,9 @@ def _beyond_plan(saved: SungFile, warm_up: Text[WarmUpFields], book: Handbook) -
 
 
 def _read(name: str) -> SungFile:
-    """Read a saved log. Raises WrongUsageError in one line: the problems of `handbook check` would
-    give advice for files of the handbook, and this is none of them."""
+    """Read the file that the music stand saved. Raises WrongUsageError with a single sentence: the
+    problems of `handbook check` would give advice for files of the handbook, and this is none of
+    them."""
     path = Path(name).absolute()
     if path.is_dir():
         raise WrongUsageError(f'"{name}" is a folder; {_FILE_NAME_HINT}')

@@ -168,8 +168,8 @@ def _make(
 
 
 def _page(name: str, book: pipeline.Handbook) -> str:
-    """The page of the exercise or routine called `name`, which is a file, or only a file's name if
-    that is not ambiguous. Raises WrongUsageError."""
+    """The path of the page of the exercise or routine called `name`. That is the path of its file,
+    or only the name of the file if no other has the same. Raises WrongUsageError."""
     slug, folder = PurePath(name).name.removesuffix(".md"), PurePath(name).parent.name
     pages = {
         record.page: record.slug

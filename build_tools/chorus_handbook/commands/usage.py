@@ -42,7 +42,7 @@ class CommandLine(argparse.ArgumentParser):
     help_of = ""
 
     def error(self, message: str) -> NoReturn:
-        """Raise WrongUsageError for what argparse reports."""
+        """Raise WrongUsageError with a plain sentence for the `message` of argparse."""
         help_is = f"`{self.help_of or self.prog} --help` says what may be written"
         text = _plain(message)
         raise WrongUsageError(f"{text}{'' if text.endswith('?') else ';'} {help_is}")

@@ -21,9 +21,9 @@ _DATE = r"\d{4}-\d{2}-\d{2}"
 def named_text(
     name: str, book: Handbook, kinds: Sequence[Kind[Any]] = (WARM_UP, ROUTINE)
 ) -> Text[Any]:
-    """The warm-up or routine with this file, name, date or title. The name may be written without
-    its date, and the title in small letters. Raises WrongUsageError, whose message suggests similar
-    ones."""
+    """The warm-up or routine that a person calls `name`: by its file, with or without the date; by
+    its date; or by its title, in any capitals. Raises WrongUsageError if there is none or several;
+    the message suggests similar names."""
     texts = [text for text in book.texts if text.kind in {kind.name for kind in kinds}]
     slug = PurePath(name).name.removesuffix(".md")
     found = [text for text in texts if text.source.slug == slug]
@@ -42,6 +42,7 @@ def named_text(
 
 
 def _without_date(slug: str) -> str:
+    """The name of a file without the date at its beginning."""
     return re.sub(rf"^{_DATE}-", "", slug)
 
 

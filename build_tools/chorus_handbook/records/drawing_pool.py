@@ -85,8 +85,9 @@ class DrawingPool:
         return [drawing_problem(self._entries[slug], why) for slug, why in self._errors.items()]
 
     def _share(self, jobs: Iterable[Sequence[Exercise]], count: int) -> None:
-        """Begin to draw in `count` processes, of which this is one; in this one alone if the system
-        cannot start others."""
+        """Begin to draw in `count` processes, this one included. Each of the `jobs` is a list of
+        exercises for one process. If the system cannot start processes, this one draws everything
+        later."""
         with suppress(BrokenProcessPool, OSError):
             pool = self._pool.enter_context(ProcessPool(count - 1))
             for exercises in jobs:
@@ -110,6 +111,8 @@ class DrawingPool:
         self._cache.adopt(unsaved, made)
 
     def _answer(self, exercise: Exercise) -> _Answer:
+        """Draw an exercise here, or wait for the process that draws it. Returns the result of that
+        job."""
         with suppress(BrokenProcessPool, OSError):
             if future := self._pending.get(exercise.slug):
                 answer = future.result()
@@ -123,7 +126,9 @@ class DrawingPool:
 def draw(
     exercises: Sequence[Exercise], root: Path, chorus: Chorus | None, folder: Path | None
 ) -> _Answer:
-    """Draw exercises one after another, and save the drawings to the cache in `folder`."""
+    """Draw exercises one after another, and save the drawings to the cache in `folder`. This runs
+    in this process or in another one. Returns an `_Answer`: why exercises could not be drawn,
+    results that could not be written, and how much was made."""
     from chorus_handbook.records.parts import Parts  # late: it imports this module
 
     cache = Cache(folder)
@@ -135,11 +140,13 @@ def draw(
 
 
 def _is_score_file(exercise: Exercise) -> bool:
+    """Whether the music of an exercise is in a score file (MusicXML) rather than in its text."""
     notation = exercise.entry.source.notation
     return notation is not None and notation.kind == "score"
 
 
 def _length(exercise: Exercise) -> int:
-    """A measure of how long an exercise takes to draw, only to compare exercises by."""
+    """A number that is larger the longer an exercise takes to draw; only for comparing
+    exercises."""
     notation, facts = exercise.entry.source.notation, exercise.facts
     return len(notation.text) * len(facts.keys) if notation and facts else 0

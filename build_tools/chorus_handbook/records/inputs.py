@@ -76,7 +76,8 @@ class Inputs:
 
 
 def inputs_of(root: Path, config_file: Path, *, date: str, options: str) -> Inputs:
-    """The current inputs of the handbook in the folder `root`."""
+    """The inputs of a build of the handbook in the folder `root`, as they are now: files are read.
+    `date` and `options` are as in `Inputs`."""
     files = {path: _digest(file) for path, file in _files(root, config_file)}
     return Inputs(files, program_hash(), date, options)
 

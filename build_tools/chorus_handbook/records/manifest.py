@@ -76,7 +76,8 @@ class Manifest:
         return cls(files)
 
     def to_json(self, *, times: bool = False) -> bytes:
-        """One line for each file, sorted by path: the same files give the same bytes."""
+        """The list as JSON, one line for each file, sorted by path, so that the same files give the
+        same bytes. `times` says whether modification times are included."""
         rows = []
         for path, file in sorted(self.files.items()):
             fields: dict[str, int | str | None] = {"size": file.size, "sha256": file.sha256}
@@ -87,11 +88,11 @@ class Manifest:
         return f'{{"version": {VERSION}, "files": {{\n{listed}\n}}}}\n'.encode()
 
     def without_times(self) -> Manifest:
-        """The list as it is written to the site."""
+        """The same list without modification times, as it is written to the site."""
         return Manifest({p: replace(file, mtime_ns=None) for p, file in self.files.items()})
 
     def folders(self) -> frozenset[str]:
-        """The folders that its files are in."""
+        """The paths of the folders that contain the listed files; "." is the site itself."""
         holding = {path.rpartition("/")[0] for path in (*self.files, SITE_FILES)}
         parents = {str(parent) for folder in holding for parent in PurePosixPath(folder).parents}
         return frozenset(folder or "." for folder in holding | parents)

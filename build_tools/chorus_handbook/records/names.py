@@ -33,7 +33,8 @@ def drawings_key(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> st
 
 
 def sound_key(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
-    """The cache key of an exercise's sound."""
+    """The cache key of an exercise's sound. Source positions and the sound font are left out: they
+    do not change its notes."""
     played = {"title", "plain", "tempo", "passes", "lead_in", "tune_to", "roots"}
     return Cache.key(
         SOUND.name,

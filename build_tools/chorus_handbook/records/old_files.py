@@ -53,8 +53,8 @@ class OldFiles:
         self._requested[path] = load
 
     def share(self, site: Path) -> None:
-        """Put all requested files into the new site, after everything else is written. Raises
-        LostFileError and OSError."""
+        """Put all requested files into the new site: link them, or write them where that fails.
+        Call it when everything else is written. Raises LostFileError and OSError."""
         folders: set[Path] = set()
         for path, load in self._requested.items():
             place, file = site / path, self.listed.files[path]
@@ -88,7 +88,8 @@ def _link(old: Path, place: Path, file: SiteFile) -> bool:
 
 
 def _untouched(place: Path, file: SiteFile) -> bool:
-    """Whether a file still has the size and the modification time with which it was built."""
+    """Whether the file at `place` still has the size and the modification time with which it was
+    built."""
     with suppress(OSError):
         found = place.lstat()
         plain = stat.S_ISREG(found.st_mode)

@@ -52,8 +52,12 @@ def _engraved_form() -> TypeAdapter[tuple[Engraved, ...]]:
 
 
 class Parts:
-    """Loads the parts of a handbook's exercises, and makes those that are not cached. `root` is the
-    handbook's folder. Drawings that a `drawing` pool is making are waited for."""
+    """Loads the parts of a handbook's exercises from the cache, and makes those that are missing.
+
+    root: the handbook's folder.
+    drawing: a pool that is drawing exercises already; their drawings are waited for. None without
+        one.
+    """
 
     def __init__(
         self, root: Path, chorus: Chorus, cache: Cache, drawing: DrawingPool | None = None
@@ -184,7 +188,8 @@ class Parts:
         return self._heard_or_error(exercise).midi
 
     def stored(self, key: str, make: Callable[[], bytes]) -> bytes:
-        """The result that is cached under this key. If there is none, `make` makes it."""
+        """The bytes that are cached under this key. If there are none, they are made by `make` and
+        cached."""
         found = self._cache.get(key)
         if found is None:
             found = make()
@@ -207,7 +212,7 @@ class Parts:
                 yield exercise.entry, heard.notes, exercise.ladder
 
     def drawable(self, exercise: Exercise) -> Drawable | None:
-        """The input of the drawings of an exercise; None if it has no notes to draw."""
+        """What the drawings of an exercise are made from; None if it has no notes to draw."""
         score = self._score(exercise)
         if score is None or exercise.facts is None:
             return None

@@ -189,13 +189,15 @@ def planning_entry(numbers: PlanningNumbers) -> str:
 
 
 def _says_how_seated(exercise: Exercise) -> bool:
-    """Whether a point "Seated:" stands in the section "Make it fit"."""
+    """Whether the text of an exercise has a point "Seated:" in the section "Make it fit", which
+    says how to do it seated."""
     sections = exercise.entry.source.body.sections
     return any("Seated:" in one.html for one in sections if is_heading(one.heading, "Make it fit"))
 
 
 def _unites(front: FrontMatter, families: Collection[str]) -> bool:
-    """Whether an exercise brings a chorus together; see `_UNITING`."""
+    """Whether an exercise brings a chorus together; `_UNITING` says which do. `families` are those
+    of its goals."""
     return "ears" in families or bool(_UNITING & {*front.goals}) or front.moment == "closing"
 
 
@@ -232,8 +234,8 @@ def _reach(step: Step, half_closed: bool) -> VoiceReach:
 
 
 def _octaves(ladder: Ladder) -> dict[str, tuple[int | None, ...]]:
-    """By how many octaves each voice moves in each key (None: it is out); only voices that do not
-    sing every key in their own octave."""
+    """For each voice that does not sing every key in its own octave, by name: how many octaves
+    higher (negative: lower) it sings in each key, None where it is silent."""
     moves = {
         name: tuple(
             None if name in rung.out else rung.voices[name].octaves for rung in ladder.rungs

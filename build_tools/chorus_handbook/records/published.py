@@ -42,7 +42,8 @@ def export_entry(exercise: Exercise, vocabulary: Vocabulary) -> str:
 
 
 def _chords(exercise: Exercise) -> list[dict[str, Any]]:
-    """The named chords of an exercise, with their symbols in the first key."""
+    """The named chords of an exercise, as they stand in exercises.json: when each sounds, its name,
+    its symbol in the first key and its Roman numeral."""
     facts = exercise.facts
     return [
         {

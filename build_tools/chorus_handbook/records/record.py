@@ -58,7 +58,7 @@ class Exercise:
 
     @property
     def ladder(self) -> Ladder | None:
-        """Who can sing which key, parsed from `ladder_json` each time."""
+        """Who can sing which key. It is parsed from `ladder_json` each time."""
         return ladder_form().validate_json(self.ladder_json) if self.ladder_json else None
 
     @property
@@ -88,11 +88,14 @@ Content = TypeVar("Content")
 
 @dataclass(frozen=True, slots=True)
 class Record(Generic[Content]):
-    """The result of reading one file; `kind` is the name of its kind.
+    """The result of reading one file.
 
-    `page` is the path of its page; without a `slug` it has none. `problems` are those of the file
-    by itself, not those between files. `source` is its text, None if it could not be read or its
-    name cannot be the address of a page. `content` is None if its fields have errors.
+    kind: what a file of this kind is called, such as "exercise".
+    slug: the file's name without its ending; empty if no page can be made of it.
+    page: the path of its page below the handbook's folder.
+    problems: those of the file by itself, not those between files.
+    source: its text; None if it could not be read or its name cannot be the address of a page.
+    content: its exercise or other content; None if its fields have errors.
     """
 
     kind: str

@@ -88,7 +88,8 @@ def content(path: Path, most: int) -> bytes:
 
 @lru_cache
 def _adapter(kind: Kind[Any]) -> TypeAdapter[AnyRecord]:
-    """What writes and validates the records of a kind."""
+    """The adapter that writes the records of a kind as JSON, and validates them when they are
+    read."""
     record: Any = Record  # type checkers cannot know the types in the brackets
     text: Any = Text
     return TypeAdapter(record[Exercise if kind is EXERCISE else text[kind.fields]])

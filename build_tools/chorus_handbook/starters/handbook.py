@@ -88,6 +88,7 @@ class _Composer:
     written: dict[str, str] = field(default_factory=dict)
 
     def run(self) -> NewHandbook:
+        """Put the handbook together. Raises OSError."""
         choice = self.choice
         self.root.mkdir()
         chorus = (
@@ -155,6 +156,8 @@ class _Composer:
             ]
 
     def _write_all(self) -> None:
+        """Write all files except warm-ups and routines as they are to be after what is known so
+        far: without the exercises that are left out and the views that would be empty."""
         for path in self.written.keys() - {"chorus.yml"}:
             (self.root / path).unlink()
         self.written.clear()
@@ -214,9 +217,11 @@ class _Composer:
             items = [slug for number, slug in enumerate(items, 1) if number != named]
 
     def _read(self) -> Handbook:
+        """Read and check the handbook in `root`."""
         return pipeline.read(self.root, self.cache)
 
     def _write(self, path: str, text: str) -> None:
+        """Write a file of the handbook, and remember its text in `written`."""
         file = self.root / path
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(text, encoding="utf-8", newline="\n")

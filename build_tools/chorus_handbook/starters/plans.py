@@ -51,7 +51,7 @@ def _parts(vocabulary: Vocabulary) -> Iterable[Callable[[Exercise], bool]]:
     common practice: from silence to sound, and from one line to several."""
 
     def family(exercise: Exercise, *families: Family) -> bool:
-        """Whether its main goal belongs to one of these families."""
+        """Whether the main goal of the exercise belongs to one of these families."""
         return vocabulary.goals[exercise.front.goals[0]].family in families
 
     def lines(exercise: Exercise) -> int:

@@ -46,7 +46,8 @@ class Revoicer:
         self._slugs = {name: name for name in names}
 
     def lacks_voices(self, entry: Entry, text: str) -> bool:
-        """Whether an exercise has more voices than our chorus."""
+        """Whether an exercise needs more voices than our chorus has: in its notes, or by the names
+        in its text."""
         few = len(self._ours.chorus.voices)
         if few >= len(self._theirs.chorus.voices):
             return False
@@ -55,8 +56,9 @@ class Revoicer:
         return few < max(spoken, len(named_voices(Exercise(entry), self._theirs)))
 
     def revoiced(self, entry: Entry, text: str) -> tuple[str, Mapping[str, bytes]] | None:
-        """The text of an exercise for our voices, and its score file by its path; None if they
-        cannot sing its lines. Raises OSError."""
+        """An exercise rewritten for our voices: its text, and the contents of its score file by
+        path (none if it has no such file). None if our voices cannot sing its lines. Raises
+        OSError."""
         theirs, ours = self._theirs.chorus, self._ours.chorus
         exercise = self._exercise(entry)
         needed = named_voices(exercise, self._theirs)
@@ -88,7 +90,8 @@ class Revoicer:
         return None
 
     def _exercise(self, entry: Entry) -> Exercise:
-        """The exercise with the ladder that it has in the stock's chorus."""
+        """The exercise with its ladder (what each voice of the stock's chorus sings in each key),
+        which `adopt_exercise` needs."""
         path = entry.front.key_path
         score = read_score(entry.source, entry.front, self._theirs.chorus, self._theirs.root)[0]
         if score.score is None or path is None:
@@ -98,7 +101,8 @@ class Revoicer:
         return Exercise(entry, ladder_json=ladder_form().dump_json(ladder).decode())
 
     def _heights(self, slug: str, text: str, files: Mapping[str, bytes]) -> dict[str, float]:
-        """For each of our voices that sings pitches, the middle of its line as a MIDI number."""
+        """For each of our voices that sings pitches, by name, the middle of its line in the first
+        key, as a MIDI number. `text` and `files` are the rewritten exercise."""
         for path, content in files.items():
             (self.scratch / path).parent.mkdir(parents=True, exist_ok=True)
             (self.scratch / path).write_bytes(content)

@@ -31,7 +31,8 @@ def read(path: str) -> str:
 
 
 def everyday() -> list[str]:
-    """The slugs of the exercises of the list for every week, in the order of a warm-up."""
+    """The slugs of the exercises in the view "everyday", those for every week, in the order of a
+    warm-up."""
     # the text of the view, up to the next view or the end of the file, and the names listed in it
     view = re.search(r"(?ms)^- slug: everyday$(.*?)(?=^- slug: |\Z)", read("handbook/views.yml"))
     return re.findall(r"(?m)^      - ([a-z0-9-]+)$", view[1]) if view else []

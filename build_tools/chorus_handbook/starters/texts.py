@@ -64,14 +64,14 @@ def without_dangling(text: str, is_there: IsThere) -> str:
 
 
 def _line(line: str, is_there: IsThere) -> str:
-    """The line without sentences that `_sentence` removes."""
+    """A line of text without the sentences for which `_sentence` returns nothing."""
     kept = [_sentence(sentence, is_there) for sentence in _SENTENCE_END.split(line)]
     return " ".join(sentence for sentence in kept if sentence) if "](" in line else line
 
 
 def _sentence(sentence: str, is_there: IsThere) -> str:
-    """The sentence if all pages that it links to are there; else the part before the colon, or
-    ""."""
+    """The sentence, if all pages that it links to are there. If not, the part before its last colon
+    if only an example with the link follows that; otherwise an empty string."""
     targets = [target.removesuffix(".md") for _, target in _LINK.findall(sentence)]
     if all(map(is_there, targets)):
         return sentence
@@ -141,7 +141,8 @@ def _without_empty_headings(
 
 
 def home(text: str, name: str, is_there: IsThere) -> str:
-    """The text of the home page for a chorus of this name."""
+    """The text of the home page for a chorus of this name, made from the text of the stock's,
+    without links to pages that are not there."""
     text = re.sub(
         r"(?m)^title: .*$", lambda _: f"title: {_quoted(f'Warm-ups of {name}')}", text, count=1
     )
@@ -150,7 +151,7 @@ def home(text: str, name: str, is_there: IsThere) -> str:
 
 
 def settings(text: str, name: str) -> str:
-    """The text of mkdocs.yml for a chorus of this name."""
+    """The text of mkdocs.yml for a chorus of this name, made from the text of the stock's."""
     values = {"site_name": name, "site_description": f"The warm-up handbook of {name}."}
     for field, value in values.items():
         text = with_field(text, field, _quoted(value), after="site_name")
@@ -158,5 +159,5 @@ def settings(text: str, name: str) -> str:
 
 
 def _quoted(text: str) -> str:
-    """A text as a YAML value, for readers of every version of YAML."""
+    """A text as a YAML value in double quotes, which every version of YAML reads alike."""
     return json.dumps(text, ensure_ascii=False)

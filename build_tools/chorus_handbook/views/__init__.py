@@ -30,9 +30,13 @@ __all__ = ["Row", "View", "Views", "read_views"]
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """A saved view with the slugs of its exercises (`members`), which meet its `rule`, sorted by
-    the fields in `order`. `moment` is the part of a warm-up that the view is for, None when it is
-    for a situation, such as singing outdoors."""
+    """A view of views.yml with the exercises that belong to it.
+
+    slug, title, intro: as in the file.
+    moment: the part of a warm-up that it is for; None when it is for a situation, such as singing
+        outdoors.
+    members: the slugs of its exercises, which meet its `rule`, sorted by the fields in `order`.
+    """
 
     slug: str
     title: str
@@ -110,8 +114,8 @@ def _sorted_slugs(
 
 
 def _ranks(entries: Entries, config: ChorusConfig) -> dict[str, dict[str, int]]:
-    """For each field with known words, the position of each word in their own order, such as
-    opening, middle, closing. Exercises are sorted by it."""
+    """By field, for fields with known words: the position of each word in their own order, such as
+    opening, middle, closing. Lists are sorted by it."""
     ranks = {}
     for name, described in FIELDS.items():
         known = described.known(config, entries)
@@ -121,7 +125,8 @@ def _ranks(entries: Entries, config: ChorusConfig) -> dict[str, dict[str, int]]:
 
 
 def _empty_view(placed: PlacedView, rows: Collection[Row]) -> Problem:
-    """Notice `view-empty`, at the condition that no exercise meets if there is one."""
+    """The notice `view-empty` for a view without exercises. Its place is the condition that no
+    exercise meets, if one alone is the reason."""
     view, document = placed.view, placed.document
     for condition in placed.rule["all"]:
         name = condition["field"]

@@ -77,7 +77,8 @@ def read_condition(name: str, value: object, known: Sequence[str] | None) -> Con
 
 
 def _between(name: str, field: Field, found: re.Match[str]) -> Condition:
-    """The condition that a match of `_BOUND` stands for. Raises ConditionError."""
+    """The condition for a text that matched `_BOUND`, such as "at most 2" or "between 2 and 3".
+    Raises ConditionError."""
     if field.kind != "number":
         raise ConditionError(
             f'"{name}" is not a number, so it cannot be "{clip(found[0])}".',
@@ -137,6 +138,7 @@ def _single_value(
 
 
 def _number(name: str, field: Field, text: str) -> int:
+    """Read a number for a field, in the units of a row. Raises ConditionError."""
     try:
         return read_number(text, field.unit)
     except ValueError:
@@ -144,7 +146,8 @@ def _number(name: str, field: Field, text: str) -> int:
 
 
 def _limits(field: Field) -> tuple[int | None, int | None]:
-    """The least and the most that a number field can be, multiplied by `SCALE` as in rows."""
+    """The least and the most that a number field can be, in the units of a row (see `SCALE`); None
+    where there is no limit."""
     scale = SCALE[field.unit]
     return (
         None if field.least is None else round(field.least * scale),
@@ -174,7 +177,8 @@ def _how_to_write(field: Field) -> str:
 
 
 def _shown(value: object) -> str:
-    """A value as the author wrote it; of a list or a group of fields, only what it is."""
+    """A value as the author wrote it; for a list or a group of fields only "a list" or "a group of
+    fields"."""
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, list):

@@ -37,9 +37,15 @@ def _any_text(_config: ChorusConfig, _entries: Entries) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One field. `value` returns its value for an exercise (None when there is none); `known` the
-    words it can have. `least` and `most` are the bounds of a number. Values and bounds are not yet
-    multiplied by `SCALE`."""
+    """One field that a view can ask about.
+
+    kind: what its values are: a number, a word, several words, or yes or no.
+    value: a function that returns its value for an exercise; None when there is none.
+    known: a function that returns the words it can have; None when any are possible.
+    unit: the unit of a number.
+    least, most: the bounds of a number; None where there are none. Values and bounds are not yet
+        multiplied by `SCALE`.
+    """
 
     kind: Kind
     value: Callable[[Subject], Any]
@@ -50,7 +56,8 @@ class Field:
 
 
 def _stated(kind: Kind, name: str, known: Known = _any_text, unit: Unit = "count") -> Field:
-    """A field of the front matter, with the bounds that `FrontMatter` gives it."""
+    """The field for what authors state in the front matter under this name. A number has the bounds
+    that `FrontMatter` gives it."""
     # pydantic keeps the bounds of a field as objects with the attribute `ge` or `le`
     bounds = FrontMatter.model_fields[name].metadata if kind == "number" else []
     return Field(
@@ -96,12 +103,13 @@ def _largest(name: str, unit: Unit = "count") -> Field:
 
 
 def _literal(words: Any) -> Known:
-    """The words of a `Literal` type."""
+    """A function that returns the words of a `Literal` type."""
     return lambda _config, _entries: get_args(words)
 
 
 def _vocabulary(name: str) -> Known:
-    """The words in this table of vocabulary.yml; None when the file has errors."""
+    """A function that returns the words in the table `name` of vocabulary.yml; None when that file
+    has errors."""
 
     def known(config: ChorusConfig, _entries: Entries) -> Sequence[str] | None:
         return None if config.vocabulary is None else tuple(getattr(config.vocabulary, name))

@@ -11,7 +11,8 @@ from chorus_handbook.entries.model import Moment
 
 
 class SavedView(Model):
-    """One view. Its conditions (`where` and `any`) are read by `conditions.py`."""
+    """One view as it stands in views.yml. `conditions.py` reads its conditions (`where` and
+    `any`)."""
 
     slug: Annotated[Name, Field(description="Its address: small letters, digits, hyphens.")]
     title: Annotated[Line, Field(max_length=80, description="The name on the page.")]

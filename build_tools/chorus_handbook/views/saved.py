@@ -73,7 +73,8 @@ def read_saved(
 
 
 def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem]]:
-    """The views of the list, each as a document of its own, and the problems."""
+    """The views in the lines of views.yml, each as a document of its own with the places of its
+    fields; and the problems of the list as a whole."""
     first = _first_line(lines)
     if first is not None and lines[first].rstrip() == "---":  # allowed in YAML, without a meaning
         lines[first] = ""
@@ -117,7 +118,8 @@ def _first_line(lines: list[str]) -> int | None:
 
 
 def _item_document(document: Document, data: dict[str | int, object], index: int) -> Document:
-    """One item of the list as a document of its own."""
+    """One item of the list as a document of its own. `document` is the whole list, `data` the item,
+    `index` its position from 0."""
     start = (_LIST, index)  # the first two parts of the paths of its fields in the whole document
 
     def own(places: Mapping[tuple[str | int, ...], Place]) -> dict[tuple[str | int, ...], Place]:
@@ -169,7 +171,8 @@ def _view(
 
 
 class _ConditionReader:
-    """Reads groups of conditions and collects what is wrong with them."""
+    """Reads groups of conditions of one view. What is wrong with them is collected in
+    `problems`."""
 
     def __init__(self, document: Document, entries: Entries, config: ChorusConfig) -> None:
         self._document = document
@@ -178,7 +181,8 @@ class _ConditionReader:
         self.problems: list[Problem] = []
 
     def group(self, conditions: Mapping[str, object], *path: str | int) -> list[Condition]:
-        """The conditions under `path` that can be read."""
+        """The conditions in one group, which stands at `path` in the view; those that cannot be
+        read are left out and reported."""
         read = []
         if not conditions and len(path) > 1:
             self._report(
@@ -205,7 +209,7 @@ class _ConditionReader:
 
 
 def _order(view: SavedView, document: Document) -> Iterator[Problem]:
-    """The problems of the fields to sort by."""
+    """The problems of the fields after `order:`, by which the view sorts its exercises."""
     for index, name in enumerate(view.order):
         place = document.place_of("order", index)
         if name not in FIELDS:
