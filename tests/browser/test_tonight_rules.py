@@ -24,6 +24,8 @@ from tonights import stock_of, tonight
 Evaluate = Callable[[str, str, object], Any]
 WISHES = (None, "easier", "shorter", "seated", "without", "gentler", "rested")
 KINDS = ("weekly", "weekly", "weekly", "short", "concert", "outdoor", "seated", "children")
+#: Goals of the music that follows, most of them calm.
+GOALS = ("blend", "tuning", "breath-flow", "resonance", "vowels", "agility", "rhythm")
 VOICES = ("soprano", "alto", "tenor", "bass")
 #: How many warm-ups are drawn.
 COUNT = 60
@@ -67,6 +69,8 @@ def drawn(demo: Checked, stock: Mapping[str, PlanningNumbers]) -> list[Tonight]:
             items.append(item)
         fields: dict[str, Any] = {"minutes": dice.choice([5, 8, 15, 20])}
         fields["kind"] = KINDS[number % len(KINDS)]
+        if dice.random() < 0.6:
+            fields["leads_into"] = {"goals": dice.sample(GOALS, dice.randint(1, 2))}
         if dice.random() < 0.3:
             fields["present"] = dice.sample(VOICES, dice.randint(1, 3))
         if dice.random() < 0.2:

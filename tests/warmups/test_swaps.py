@@ -28,7 +28,7 @@ PLACE = 2
 
 def other(slug: str = "other", goals: tuple[str, ...] = ("vowels",), **fields: Any) -> Candidate:
     """A candidate that differs from the item in these fields only."""
-    names = ("moment", "seated", "outings", "rested")
+    names = ("moment", "seated", "quick", "outings", "rested")
     more = {name: fields.pop(name) for name in names if name in fields}
     item = replace(OWN, slug=slug, title=slug.title(), main_goal=goals[0], **fields)
     return Candidate(item, goals, **more)
@@ -65,6 +65,40 @@ def test_a_swap_has_the_same_main_goal_among_its_own() -> None:
 )
 def test_what_cannot_take_the_place(fields: dict[str, Any]) -> None:
     assert not found(other(**fields))
+
+
+def test_quiet_sound_gives_way_to_quiet_sound_only() -> None:
+    trill = replace(TRILL, slug="own", main_goal="vowels", keys=sings(62, 69))
+    items, own = [BODY, trill, UNISON, ARPEGGIO, CHORD], Candidate(trill, ("vowels",))
+    open_, hummed, gentle = other("open"), other("hum", half_closed=True), other("soft", impact=2)
+    assert {one.item.slug for one in swaps(order(*items), 1, own, [open_, hummed, gentle])} == {
+        *("hum", "soft")
+    }
+    assert found(open_, hummed) != []  # in the place of an open scale both will do
+
+
+def test_a_swap_serves_the_music_that_follows_and_leaves_it_its_calm() -> None:
+    music, both = frozenset({"blend"}), ("vowels", "blend")
+    serving, other_ = other("serving", both), other("other")
+    own = Candidate(OWN, both)
+
+    def slugs(own: Candidate, *others: Candidate, calm: bool = True) -> list[str]:
+        evening = order(*ITEMS, music=music, calm=calm)
+        return [one.item.slug for one in swaps(evening, PLACE, own, others)]
+
+    assert slugs(own, other_, serving) == ["serving"]
+    assert slugs(Candidate(OWN, ("vowels",)), other_, serving) == ["serving", "other"]
+    quick = other("quick", both, quick=True)
+    assert slugs(own, quick) == []
+    assert slugs(own, quick, calm=False) == ["quick"]
+    assert slugs(Candidate(OWN, both, quick=True), quick) == ["quick"]
+    standing = replace(BODY, slug="standing", main_goal="vowels")
+    clapped = Candidate(replace(standing, slug="clapped"), both, quick=True)
+    evening = order(standing, *ITEMS[1:], music=music, calm=True)
+    assert swaps(evening, 0, Candidate(standing, both), [clapped])  # it needs no voice
+    evening = order(*ITEMS, music=music, calm=True)
+    (swap,) = swaps(evening, PLACE, Candidate(OWN, both), [serving])
+    assert swap.reasons == (Reason("music"), Reason("goal"))
 
 
 def test_what_is_planned_already_is_no_swap() -> None:

@@ -91,6 +91,7 @@ import { RULES } from "./warm_up_rules.js";
  * @property {string[]} [cautions]
  * @property {string} [moment]
  * @property {boolean} [seated]
+ * @property {boolean} [quick]
  * @property {number} [sung]
  * @property {Record<string, number[]>} [near]
  */
@@ -104,6 +105,7 @@ import { RULES } from "./warm_up_rules.js";
  * @property {Record<string, string[]>} groups
  * @property {Record<string, string>} formations
  * @property {Record<string, string>} goals
+ * @property {string[]} [quick_goals]
  * @property {boolean} has_families
  * @property {Record<string, string>} cautions
  * @property {string[]} days
@@ -160,6 +162,8 @@ import { RULES } from "./warm_up_rules.js";
  * @property {string | null} occasion
  * @property {number | null} allowed
  * @property {Record<string, {label: string, low: number, high: number}>} voices
+ * @property {string[]} music
+ * @property {boolean} calm
  * @property {boolean} chord_follows
  * @property {boolean} has_families
  * @property {string[]} few
@@ -185,11 +189,14 @@ export function runningOrder(plan, planning) {
     const slots = timetable([...items, made]);
     items.push(withVoices(made, item, planning, voicesThere(plan, planning, slots[slots.length - 1].begins)));
   }
+  const music = plan.leads_into?.goals ?? [];
   return {
     items,
     occasion: kind,
     allowed: halfEven(plan.minutes * MINUTE),
     voices: planning.voices,
+    music,
+    calm: music.length > 0 && !music.some((goal) => planning.quick_goals?.includes(goal)),
     chord_follows: Object.keys(plan.leads_into?.first_chord ?? {}).length > 0,
     has_families: planning.has_families,
     few: (plan.few ?? []).flatMap((name) => voicesNamed(planning, name)),

@@ -94,13 +94,14 @@ export const FACTS = {
     "gentler": 2,
     "distance": { "impact": 4, "level": 2 },
     "strengths": {
-      "rested": 7, "second": 7, "third": 7, "goal": 5, "gentler": 5, "easier": 5, "known": 4, "shorter": 4,
+      "rested": 7, "second": 7, "third": 7, "music": 6, "goal": 5, "gentler": 5, "easier": 5, "known": 4, "shorter": 4,
       "half-closed": 4, "everyone": 3, "stay": 3, "also-goal": 1, "without": 0, "seated": 0, "time": 0
     },
     "words": {
       "rested": "not sung for {time}",
       "second": "sung once so far, now for the second time",
       "third": "sung twice so far; known after the third time",
+      "music": "serves the music that follows",
       "goal": "also mainly for {goal}",
       "gentler": "gentler: {impact}",
       "easier": "quicker to learn: {level}",

@@ -25,7 +25,7 @@ const WEEK = 7; // days
 /**
  * An exercise as it would be planned in an item's place, or the item itself: see `Candidate` in
  * `warmups/swaps.py`.
- * @typedef {{item: PlannedItem, goals: string[], moment: string, seated: boolean, outings: number,
+ * @typedef {{item: PlannedItem, goals: string[], moment: string, seated: boolean, quick: boolean, outings: number,
  *   rested: number | null, keys: string | null}} Candidate
  */
 
@@ -34,6 +34,8 @@ const WEEK = 7; // days
 /** The code of the finding that a warm-up has too many new items, and the level of an exercise that takes some weeks to learn. */
 const NEW = "warmup-new";
 const HARD = 3;
+/** The highest impact of quiet sound. */
+const QUIET = 2;
 
 /**
  * The best swaps for the item at `place` (from 0), which is `own`, the best first; if there is a wish,
@@ -58,7 +60,7 @@ export function swaps(order, place, own, candidates, wish = null) {
     const changed = items.map((item, index) => (index === place ? other.item : item));
     if (total(changed) > longest) continue;
     if (![...found({ ...order, items: changed })].every((one) => before.has(one))) continue;
-    const reasons = [...reasonsFor(own, other, moves - movesIn(changed))];
+    const reasons = [...reasonsFor(own, other, moves - movesIn(changed), order.music)];
     const weighed = weigh(reasons, wish).slice(0, shown);
     if (wish && !weighed[0].wished) continue;
     ranked.push({
@@ -97,7 +99,8 @@ function movesIn(items) {
  * @param {Candidate} other
  * @param {Wish | null} wish
  */
-function hasSameAim({ items, occasion }, place, own, other, wish) {
+function hasSameAim(order, place, own, other, wish) {
+  const { items, occasion } = order;
   const { impact, gentler: lower } = FACTS.swaps;
   const last = place === items.length - 1;
   const higher = other.item.impact - own.item.impact;
@@ -107,12 +110,36 @@ function hasSameAim({ items, occasion }, place, own, other, wish) {
   return (
     other.goals.includes(own.item.main_goal) &&
     (Math.abs(higher) <= impact || gentler) &&
+    keepsItsCalm(order, own, other) &&
     ["", "middle", own.moment, here].includes(other.moment) &&
     (other.item.unites || !(last && own.item.unites)) &&
     (!other.item.keys.length || [...singersOf(own.item)].every((voice) => singers.has(voice))) &&
     !other.item.unsung_key &&
     !(other.item.status === "new" && (occasion === "concert" || other.item.level === HARD))
   );
+}
+
+/**
+ * Whether another exercise is quiet if the item is, serves the music if the item does, and brings
+ * nothing quick before calm music.
+ * @param {RunningOrder} order
+ * @param {Candidate} own
+ * @param {Candidate} other
+ */
+function keepsItsCalm({ music, calm }, own, other) {
+  const quick = other.quick && other.item.impact > 1 && !own.quick;
+  const serves = servesMusic(music, other) || !servesMusic(music, own);
+  return (isQuiet(other.item) || !isQuiet(own.item)) && serves && !(calm && quick);
+}
+
+/** Whether one of an exercise's goals is one of the music that follows. @param {string[]} music @param {Candidate} one */
+function servesMusic(music, one) {
+  return music.some((goal) => one.goals.includes(goal));
+}
+
+/** Whether an item is half-closed or gentle, or needs no voice. @param {PlannedItem} item */
+function isQuiet({ half_closed, impact }) {
+  return half_closed || impact <= QUIET;
 }
 
 /** The voices that sing in at least one of an item's keys. @param {PlannedItem} item */
@@ -148,14 +175,16 @@ function weigh(reasons, wish) {
  * @param {Candidate} own
  * @param {Candidate} other
  * @param {number} fewer by how many changes of formation the order has fewer
+ * @param {string[]} music the goals of the music that follows
  * @returns {Iterable<Reason>}
  */
-function* reasonsFor(own, other, fewer) {
+function* reasonsFor(own, other, fewer, music) {
   const { between } = RULES.clock;
   const [before, after] = [own.item, other.item];
   if (effort(after) < effort(before)) yield ["easier", effort(after)];
   const shorter = before.length - after.length;
   if (shorter >= between) yield ["shorter", shorter];
+  if (servesMusic(music, other)) yield ["music", 0];
   if (other.seated) yield ["seated", 0];
   const there = new Set(after.there);
   const whole = after.parts.every((part) => part.some((voice) => there.has(voice)));

@@ -108,6 +108,7 @@ export class Tonight {
       goals: numbers.goals ?? [],
       moment: numbers.moment ?? "",
       seated: numbers.seated ?? false,
+      quick: numbers.quick ?? false,
       outings: days.filter((sung) => day - sung <= FACTS.rotation.known_within).length,
       rested: days.length ? day - days[days.length - 1] : null,
       keys: item.keys ?? null,

@@ -131,10 +131,11 @@ def _listed(titles: Sequence[str]) -> str:
 
 
 def _swaps(tonight: Tonight, place: int, goal: str) -> Iterator[str]:
-    """What could stand there instead, each with its strongest reason. `goal` is the label of the
+    """What could stand there instead, each with its strongest reasons. `goal` is the label of the
     item's main goal."""
     order = tonight.order(tonight.items)
     own = tonight.candidate(tonight.items[place], order.items[place].there)
     for swap in swaps(order, place, own, tonight.candidates(tonight.items, place)):
         keys = f" in {swap.keys}" if swap.keys else ""
-        yield f"{swap.item.slug}{keys} ({reason_phrase(swap.reasons[0], goal)})"
+        reasons = "; ".join(reason_phrase(reason, goal) for reason in swap.reasons)
+        yield f"{swap.item.slug}{keys} ({reasons})"

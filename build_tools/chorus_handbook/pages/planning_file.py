@@ -18,6 +18,7 @@ from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.pages.page import FOLDER
 from chorus_handbook.records import Exercise
+from chorus_handbook.records.quickness import quick_goals
 from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.warmups.rotation import Log
 
@@ -48,6 +49,7 @@ def planning_json(
         "groups": {name: chorus.in_order(members) for name, members in chorus.groups.items()},
         "formations": {name: one.label for name, one in vocabulary.formations.items()},
         "goals": {name: one.label for name, one in vocabulary.goals.items()},
+        "quick_goals": quick_goals(vocabulary),
         "has_families": any(goal.family for goal in vocabulary.goals.values()),
         "cautions": {name: one.text for name, one in vocabulary.cautions.items()},
         "days": [_day(day) for day in log.days],

@@ -19,6 +19,7 @@ from chorus_handbook.entries.steps import is_heading
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.learning import known_minutes, level_of
 from chorus_handbook.music.score import LEADER
+from chorus_handbook.records.quickness import is_quick
 from chorus_handbook.records.record import Exercise
 from chorus_handbook.voices.ladder import Ladder, Step
 
@@ -67,7 +68,8 @@ class PlanningNumbers:
         for a voice that leaves what is comfortable for it, for how long in each key, in thousandths
         of a second.
     goals, cautions: by name, as in vocabulary.yml. `moment`: when in a warm-up it is meant for.
-    seated: whether it is done seated, or its text says how it can be.
+    seated: whether it is done seated, or its text says how it can be. `quick`: whether it is quick,
+        lively or wide.
     """
 
     slug: str
@@ -105,6 +107,7 @@ class PlanningNumbers:
     cautions: tuple[str, ...] = ()
     moment: str = ""
     seated: bool = False
+    quick: bool = False
 
 
 def planning_numbers(exercise: Exercise, vocabulary: Vocabulary) -> PlanningNumbers:
@@ -173,6 +176,7 @@ def planning_numbers(exercise: Exercise, vocabulary: Vocabulary) -> PlanningNumb
         cautions=tuple(cautions_for(front, vocabulary)),
         moment=front.moment or "",
         seated=bool(suggested and suggested.diagram == "seated") or _says_how_seated(exercise),
+        quick=is_quick(front.goals, vocabulary),
     )
 
 

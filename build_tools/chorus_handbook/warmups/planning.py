@@ -18,6 +18,7 @@ from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.warm_up import Plan, RoutineItem, WarmUpFields, WarmUpItem, read_there
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.planning_numbers import PlanningNumbers, planning_numbers
+from chorus_handbook.records.quickness import asks_for_calm
 from chorus_handbook.voices import Rung
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.rotation import Log, Status, weeks_running
@@ -76,7 +77,9 @@ def order_of(
         },
         has_families=any(goal.family for goal in vocabulary.goals.values()),
     )
-    return _on_its_day(order, front, chorus) if isinstance(front, WarmUpFields) else order
+    return (
+        _on_its_day(order, front, chorus, vocabulary) if isinstance(front, WarmUpFields) else order
+    )
 
 
 def planned_item(
@@ -105,13 +108,18 @@ def _on_a_day(item: RoutineItem, numbers: PlanningNumbers, front: Plan, log: Log
     return made
 
 
-def _on_its_day(order: RunningOrder, front: WarmUpFields, chorus: Chorus) -> RunningOrder:
+def _on_its_day(
+    order: RunningOrder, front: WarmUpFields, chorus: Chorus, vocabulary: Vocabulary
+) -> RunningOrder:
     """`order`, completed with what a warm-up has and a routine does not: its occasion, how long it
     may take, and when late voices come."""
+    music = front.leads_into.goals if front.leads_into else []
     return replace(
         order,
         occasion=front.kind,
         allowed=round(front.minutes * MINUTE),
+        music=frozenset(music),
+        calm=asks_for_calm(music, vocabulary),
         chord_follows=bool(front.leads_into and front.leads_into.first_chord),
         few=frozenset(voice for name in front.few for voice in chorus.named(name) or ()),
         arrivals=_arrivals(front, chorus),

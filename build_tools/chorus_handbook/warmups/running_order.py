@@ -125,6 +125,8 @@ class RunningOrder:
     occasion: the kind of warm-up; None for a routine.
     allowed: how long it may take, in half-seconds; None for a routine.
     voices: the label and the comfortable range of every voice, by name.
+    music: the goals of the piece that follows, by name. `calm`: whether it asks for something, and
+        for nothing quick, lively or wide.
     chord_follows: whether the first chord of a piece follows the last item.
     has_families: whether the vocabulary sorts goals into families.
     few: the voices with one or two singers, by name.
@@ -136,6 +138,8 @@ class RunningOrder:
     occasion: Occasion | None = "weekly"
     allowed: int | None = None
     voices: Mapping[str, VoiceRange] = field(default_factory=dict)
+    music: frozenset[str] = frozenset()
+    calm: bool = False
     chord_follows: bool = False
     has_families: bool = True
     few: frozenset[str] = frozenset()

@@ -2,8 +2,10 @@
 
 An exercise may take an item's place if it has the item's main goal among its own, is meant for the
 same moment of a warm-up, has about the same impact, and is sung by every voice that sings in the
-item. With it the warm-up must not run over its time (if it did so already, it must get no longer),
-and `checks` must find nothing new, so that the warm-up builds up as well as before.
+item. Quiet sound gives way only to quiet sound, and what serves the music that follows only to what
+serves it too; before calm music nothing gives way to what is quick. The warm-up must not run over
+its time (if it did so already, it must get no longer), and `checks` must find nothing new, so that
+it builds up as well as before.
 
 Notices about new items are not counted, because a chorus with a short log has little that is not
 new. Instead, exercises that are new come after all others, and never on a concert day or with level
@@ -32,7 +34,16 @@ Wish = Literal["easier", "shorter", "seated", "without", "gentler", "rested"]
 ReasonCode = (
     Wish
     | Literal[
-        "half-closed", "goal", "also-goal", "second", "third", "known", "stay", "everyone", "time"
+        "half-closed",
+        "music",
+        "goal",
+        "also-goal",
+        "second",
+        "third",
+        "known",
+        "stay",
+        "everyone",
+        "time",
     ]
 )
 
@@ -47,6 +58,8 @@ _IMPACT, _GENTLER = _RULE["impact"], _RULE["gentler"]
 
 #: The code of the finding that a warm-up has too many new items.
 _TOO_NEW = "warmup-new"
+#: The highest impact of quiet sound.
+_QUIET = 2
 #: The level of an exercise that takes some weeks to learn.
 _HARD = 3
 
@@ -71,7 +84,7 @@ class Candidate:
     item: planned for the voices that are there at that time.
     goals: the names of its goals, the main goal first. `moment`: when in a warm-up it is meant for
         ("opening"); empty if it does not matter.
-    seated: whether it is, or can be, sung seated.
+    seated: whether it is, or can be, sung seated. `quick`: whether it is quick, lively or wide.
     outings: on how many days it was sung lately, in the time in which an exercise counts as known
         (`rotation.KNOWN_WITHIN`). `rested`: how many days before the warm-up it was last sung; None
         if it never was.
@@ -82,6 +95,7 @@ class Candidate:
     goals: tuple[str, ...]
     moment: str = ""
     seated: bool = False
+    quick: bool = False
     outings: int = 0
     rested: int | None = None
     keys: str | None = None
@@ -143,12 +157,27 @@ def _has_same_aim(
     return (
         own.item.main_goal in other.goals
         and (abs(higher) <= _IMPACT or gentler)
+        and _keeps_its_calm(order, own, other)
         and other.moment in ("", "middle", own.moment, _moment_of(place, last=last))
         and (other.item.unites or not (last and own.item.unites))
         and (not other.item.keys or _singers(own.item) <= singers)
         and not other.item.unsung_key
         and not (new and (order.occasion == "concert" or other.item.level == _HARD))
     )
+
+
+def _keeps_its_calm(order: RunningOrder, own: Candidate, other: Candidate) -> bool:
+    """Whether another exercise is quiet if the item is, serves the music if the item does, and
+    brings nothing quick before calm music."""
+    quick = other.quick and other.item.impact > 1 and not own.quick
+    serves = bool(order.music & {*other.goals}) or not order.music & {*own.goals}
+    quiet = _is_quiet(other.item) or not _is_quiet(own.item)
+    return quiet and serves and not (order.calm and quick)
+
+
+def _is_quiet(item: PlannedItem) -> bool:
+    """Whether it is half-closed or gentle, or needs no voice."""
+    return item.half_closed or item.impact <= _QUIET
 
 
 def _moment_of(place: int, *, last: bool) -> str:
@@ -204,6 +233,8 @@ def _reasons(
     """All reasons that are true."""
     yield from _reasons_to_prefer(own.item, other.item)
     yield from _reasons_of_the_log(own, other)
+    if order.music & {*other.goals}:
+        yield Reason("music")
     if other.seated:
         yield Reason("seated")
     fewer = _moves(order) - _moves(changed)

@@ -95,6 +95,7 @@ class Tonight:
             numbers.goals,
             moment=numbers.moment,
             seated=numbers.seated,
+            quick=numbers.quick,
             keys=item.keys,
             outings=sum(day - sung <= KNOWN_WITHIN for sung in days),
             rested=day - days[-1] if days else None,

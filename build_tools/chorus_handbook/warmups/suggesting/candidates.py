@@ -12,7 +12,14 @@ from dataclasses import dataclass, replace
 
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.model import Source, Text
-from chorus_handbook.entries.warm_up import WARM_UP, Keep, WarmUpFields, WarmUpItem, read_there
+from chorus_handbook.entries.warm_up import (
+    WARM_UP,
+    Keep,
+    LeadsInto,
+    WarmUpFields,
+    WarmUpItem,
+    read_there,
+)
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.planning_numbers import PlanningNumbers
 from chorus_handbook.warmups.checks.from_above import check_from_above
@@ -34,7 +41,6 @@ from chorus_handbook.warmups.suggesting.demands import (
     begins_gently,
     depends_on_formation,
     in_parts_and_hard,
-    is_quick,
     is_quiet,
     sings,
 )
@@ -150,6 +156,7 @@ def as_text(request: Request, items: Sequence[WarmUpItem]) -> Text[WarmUpFields]
         starts=request.starts,
         minutes=request.minutes,
         kind=request.kind,
+        leads_into=LeadsInto(goals=list(request.goals)) if request.goals else None,
         present=list(request.present) or None,
         few=list(request.few),
         there=dict(request.there),
@@ -203,11 +210,11 @@ def _of_exercise(
     again = stock.after_break(day)
     gently = request.tired or again or request.kind in _GENTLE_KINDS
     days = stock.log.before(slug, day)
-    quick = is_quick(front.goals, stock.vocabulary)
     manner = stock.vocabulary.soundings.get(front.sounding)
     if manner and manner.widest:
         gently = False  # hums, trills and glides go to the edge of a range without effort
     numbers = stock.numbers[slug]
+    quick = numbers.quick
     most = next((keys for minutes, keys in _MOST_KEYS if request.minutes <= minutes), None)
     most = _FEW_KEYS if again or request.tired else most
     low = again or request.tired

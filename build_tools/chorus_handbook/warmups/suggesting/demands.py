@@ -1,23 +1,17 @@
-"""Says what an exercise demands of a chorus: whether it depends on a formation, is quick or quiet,
-takes weeks to learn, or needs a voice that is warm already. The other modules of `suggesting` ask.
+"""Says what an exercise demands of a chorus: whether it depends on a formation, is quiet, takes
+weeks to learn, or needs a voice that is warm already. The other modules of `suggesting` ask.
 """
 
 from __future__ import annotations
-
-from collections.abc import Sequence
 
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.warmups.checks.join_in import HIGHEST_IMPACT, suits_latecomers
 from chorus_handbook.warmups.running_order import KeyReach, PlannedItem
 
-#: The goals of quick and lively exercises.
-_LIVELY = frozenset({"agility", "rhythm", "energy"})
 #: The formations, by their pictures, on which no exercise depends: in an arc, in a circle, in rows
 #: or scattered it is sung much the same. Pairs, a square with a section on each side, and chairs
 #: are part of an exercise. Source: common practice; which are which is our choice.
 ANY_FORMATION = frozenset({"arc", "circle", "rows", "scattered"})
-#: How many of an exercise's first goals say what it is like (our choice: the others are minor).
-_TELLING = 2
 #: The highest impact and the highest level of an exercise with which a voice can begin to sing.
 #: Source: common practice.
 GENTLE_IMPACT, GENTLE_LEVEL = 2, 1
@@ -29,18 +23,6 @@ def depends_on_formation(formation: str | None, vocabulary: Vocabulary) -> bool:
     """Whether an exercise with this formation depends on it."""
     shown = vocabulary.formations.get(formation or "")
     return bool(shown and shown.diagram not in ANY_FORMATION)
-
-
-def is_quick(goals: Sequence[str], vocabulary: Vocabulary) -> bool:
-    """Whether an exercise with these goals, in its author's order, is quick, lively or wide."""
-    first = vocabulary.goals.get(goals[0]) if goals else None
-    reach = bool(first and first.family == "reach")
-    return reach or bool(_LIVELY & {*goals[:_TELLING]})
-
-
-def asks_for_calm(goals: Sequence[str], vocabulary: Vocabulary) -> bool:
-    """Whether the music that follows asks for something, and for nothing quick, lively or wide."""
-    return bool(goals) and not any(is_quick((goal,), vocabulary) for goal in goals)
 
 
 def is_quiet(item: PlannedItem) -> bool:

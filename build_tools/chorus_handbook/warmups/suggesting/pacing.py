@@ -8,9 +8,10 @@ however short they are; the numbers are our choice.
 
 from __future__ import annotations
 
+from chorus_handbook.records.quickness import asks_for_calm
 from chorus_handbook.warmups.suggesting.candidates import arrivals
 from chorus_handbook.warmups.suggesting.choices import Choices
-from chorus_handbook.warmups.suggesting.demands import asks_for_calm, in_parts_and_hard
+from chorus_handbook.warmups.suggesting.demands import in_parts_and_hard
 from chorus_handbook.warmups.suggesting.request import Request
 
 #: Pairs of minutes, and how many items a warm-up of at most that length may have.

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from chorus_handbook.records.quickness import asks_for_calm
 from chorus_handbook.warmups.suggesting import weights
 from chorus_handbook.warmups.suggesting.choices import POINT, Choices
-from chorus_handbook.warmups.suggesting.demands import asks_for_calm
 from chorus_handbook.warmups.suggesting.stages import Stage, before_close
 from chorus_handbook.warmups.suggesting.worth import Season, is_new
 
