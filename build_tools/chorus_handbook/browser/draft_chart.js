@@ -16,7 +16,7 @@ const SVG = "http://www.w3.org/2000/svg";
 const { width: WIDTH, step: STEP, top: TOP, foot: FOOT } = RULES.chart;
 
 /**
- * The picture.
+ * The picture of the build-up.
  * @param {PlannedItem[]} items at least one
  * @param {number[]} numbers the number of each item, which stands below its bar
  * @returns {SVGElement}

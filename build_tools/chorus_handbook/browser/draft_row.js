@@ -30,8 +30,8 @@ import { gettext, keyName, withSigns } from "./words.js";
  */
 
 /**
- * Fills in a copy of the row's template.
- * @param {HTMLTemplateElement} template
+ * The row of an item, as a list item.
+ * @param {HTMLTemplateElement} template of a row
  * @param {RowContent} content
  * @param {Planning} planning
  * @returns {HTMLElement}

@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * The cue sheet of a draft: its head, and as much text in each row as one sheet of paper has room for,
- * by the rule of `pages/cue_sheet.py`. Items have the staff of their first bars in their first key, or
- * scale numbers where there is no room for staves.
+ * Makes the cue sheet of a draft, a printed page with a row for each item, by the rule of
+ * `pages/cue_sheet.py`: each row has as much text as one sheet of paper has room for. It also shows the
+ * first bars of each item on a staff or, where there is no room for that, as scale numbers.
  */
 
 import { clockOf, presence } from "./attendance.js";
@@ -21,12 +21,13 @@ import { gettext, inside, joined, withSigns } from "./words.js";
 
 const { height: HEIGHT, line: LINE, title_line: TITLE_LINE, staff: STAFF, row: ROW, frame: FRAME, wide: WIDE, title: TITLE, left: LEFT, right: RIGHT, staves: MOST_STAVES, lengths: LENGTHS } = RULES.sheet;
 
-/** By how many minutes late the sentence below the table is. */
+/** The sentence below the table says what to leave out if the warm-up starts this many minutes late. */
 const LATE = 5;
 
 /**
- * What a row of the sheet shows. `stave` is a drawing, `numbers` scale numbers in its place; both may be
- * empty. `asItem` is the number of an earlier item with the same exercise, or 0.
+ * What a row of the sheet shows. `stave`: a drawing of the first bars, as HTML; `numbers`: scale numbers in
+ * its place; both may be "". `asItem`: the number of an earlier item with the same exercise; 0 if there is
+ * none.
  * @typedef {{one: PartItem, values: Record<string, string>, stave: string, numbers: string, care: string, asItem: number}} SheetRow
  */
 
@@ -80,7 +81,7 @@ function leadsInto({ leads_into: { piece, first_chord = {}, goals = [] } = {} },
   return asks ? gettext("{follows}; {asks}", { follows, asks }) : follows;
 }
 
-/** @param {PartItem} one @param {Record<string, string>} values @param {PartItem[]} items @param {boolean} staves @returns {SheetRow} */
+/** The row of an item. @param {PartItem} one @param {Record<string, string>} values @param {PartItem[]} items all of the sheet @param {boolean} staves whether first bars are drawn @returns {SheetRow} */
 function sheetRow(one, values, items, staves) {
   const first = items.find(({ planned }) => planned.slug === one.planned.slug)?.number ?? one.number;
   const asItem = first < one.number ? first : 0;
@@ -101,7 +102,7 @@ function stepsOf({ one, asItem }, most) {
   return asItem || !most ? [] : cutSteps(one.parts.steps, most);
 }
 
-/** Tempo and first syllables, who leads it, and what is noted; for an exercise that was on the sheet before, no syllables. @param {SheetRow} row */
+/** The last line of a row: tempo and first syllables, who leads the item, its variation and note; no syllables if the exercise was on the sheet before. @param {SheetRow} row */
 function alsoOf({ one, values, asItem }) {
   const about = asItem ? [one.parts.tempo ?? ""] : one.parts.also;
   return [...about, values.led, values.variation, values.note].filter(Boolean).join(" · ");
@@ -121,9 +122,9 @@ function heightOf(row, [most, step]) {
 }
 
 /**
- * For each row, the length of its texts, so that all rows together fit into so many millimetres. All
- * begin with the shortest; then, for each longer length, a row gets it if there is room or if it grows
- * no higher, those first that would grow least.
+ * For each row the length of its texts, one of `LENGTHS`, so that all rows together fit into `room`
+ * millimetres. All rows begin with the shortest. Then each longer length is tried: a row gets it if there
+ * is room, or if it grows no higher by it; rows that would grow least come first.
  * @param {SheetRow[]} rows
  * @param {number} room
  */
@@ -150,7 +151,7 @@ function lengthsThatFit(rows, room) {
 export function lines(texts, characters) {
   let count = 0;
   for (const text of texts) {
-    let filled = characters; // of the line at hand; at first there is none
+    let filled = characters; // characters on the current line; at first there is no line
     let begun = false;
     for (const word of text.split(/[\t\n\v\f\r ]+/).filter(Boolean)) {
       let rest = [...word].length;
@@ -187,7 +188,7 @@ function elementOf(row, [most, step]) {
   return made;
 }
 
-/** An element without size that has the glyphs of all drawings. @param {SheetRow[]} rows */
+/** An element without size that contains the glyphs which the drawings refer to. @param {SheetRow[]} rows */
 function spriteOf(rows) {
   const symbols = Object.assign({}, ...rows.filter(({ stave }) => stave).map(({ one }) => one.parts.symbols));
   const sprite = document.createElement("template");

@@ -123,7 +123,7 @@ function label(words, value) {
 }
 
 /**
- * A cell of a line.
+ * A cell of an exercise's line, with one fact.
  * @param {string} area names the cell for the styles
  * @param {string} label shown where the table has no head; "" for none
  * @param {string} value

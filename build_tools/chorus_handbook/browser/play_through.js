@@ -26,7 +26,7 @@ const LOOK_MS = 200;
  */
 
 /**
- * All parts of a routine, in order.
+ * All parts of a routine, in the order in which they are played or counted down.
  * @param {Passage[]} passages
  * @returns {Part[]}
  */

@@ -76,7 +76,7 @@ export class SteadyChord {
   }
 }
 
-/** The button and its chord on the page of an exercise. */
+/** The button "Hold this chord" on the page of an exercise, with the chord that it sounds. */
 export class ReferenceChord {
   /**
    * @param {HTMLElement} box the exercise, with the player's controls

@@ -88,7 +88,7 @@ function draw(figure) {
   measuring.remove();
 }
 
-/** Restores a drawing to its original state, and remembers which rows it is about to get. @param {SVGSVGElement} svg @param {Map<string, Rows>} kinds */
+/** Restores a drawing to its original state, before it gets new rows, and notes which. @param {SVGSVGElement} svg @param {Map<string, Rows>} kinds */
 function restoreOriginal(svg, kinds) {
   const known = drawings.get(svg);
   if (known) {

@@ -305,7 +305,7 @@ function inARow(line, said, start) {
 }
 
 /**
- * Exercises that are not as asked come after all that may be.
+ * Sorts results: by score, but exercises that contradict a number in the query (`contrary` is 1) last.
  * @typedef {{id: number, score: number, contrary: number}} Ranked
  * @param {Ranked} a @param {Ranked} b
  */

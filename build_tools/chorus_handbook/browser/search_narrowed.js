@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * A query as what the page "Find an exercise" can be asked: "tuning 4 parts 3 minutes" is the goal
- * Tuning, four parts, and three minutes at most. So whoever types what they need gets all of it in one
- * list, in which they can go on.
+ * Turns a query such as "tuning 4 parts 3 minutes" into choices on the page "Find an exercise": the goal
+ * Tuning, four parts, and three minutes at most. The search then offers a link to that page, where all
+ * exercises that have this stand in one list, and a reader can choose further.
  */
 
 import { meets } from "./conditions.js";
@@ -13,23 +13,24 @@ import { gettext, ngettext } from "./words.js";
 /** @import { Condition, Row } from "./conditions.js" */
 /** @import { SearchIndex } from "./search_index.js" */
 
-/** One part of what is asked: as the address has it, for readers, and as rows are tested. @typedef {{value: string, label: string, condition: Condition}} Part */
-/** What is asked: for readers, the address of the page below the site, and how many exercises there are. @typedef {{what: string, address: string, count: number}} Narrowed */
+/** One choice. `value`: as it is written in the address; `label`: as readers see it; `condition`: what an exercise must meet. @typedef {{value: string, label: string, condition: Condition}} Part */
+/** All choices. `what`: as readers see them; `address`: that of the page with these choices, below the site; `count`: how many exercises it then finds. @typedef {{what: string, address: string, count: number}} Narrowed */
 
-/** Fewer fields than this are what a goal's page or a list shows already (our choice). */
+/** A query must choose something in at least this many fields; for one, a goal's page or a list does as well (our choice). */
 const FEWEST_FIELDS = 2;
-/** How near a word must be to the one it stands for: a slip is, a word that means the same is not. */
+/** How well a typed word must stand for a word of the handbook, by `CLOSENESS` in `search_query.js`: one slip is allowed, a synonym is not. */
 const NEAR = 0.75;
-/** A thousandth of a minute, in which rows have minutes. */
+/** A minute in the unit of rows, which is a thousandth of a minute. */
 const MINUTE = 1000;
-/** Bounds that the page offers beside those that exercises have, in minutes (`pages/facets.py`). */
+/** The minutes that the page offers as bounds in addition to those that some exercise takes (`pages/facets.py`). */
 const PLAIN_MINUTES = [1, 2, 3, 5, 10];
-/** What directors call exercises for a moment, beside its label (common practice); by stems, "open" would be one. */
+/** What directors call exercises for a moment, besides its label (common practice). They are compared as typed, because by its stem "open" would be one too. */
 const CALLED = { opening: ["opener", "openers", "opening"], closing: ["closer", "closers", "closing"] };
 
 /**
- * What a query asks of exercises, if that is at least two things, and some exercise has them all.
- * @param {string} text
+ * The choices that a query means; null if it chooses in fewer than two fields, or no exercise has all of
+ * it.
+ * @param {string} text as it was typed
  * @param {SearchIndex} index
  * @param {Row[]} rows the exercises of index.json
  * @returns {Narrowed | null}
@@ -40,7 +41,7 @@ export function narrowedBy(text, index, rows) {
   const said = words.filter(({ silent, counted }) => !silent && !counted);
   /** The words that are part of something already. @type {Set<unknown>} */
   const used = new Set();
-  /** Whether a name is in the query, and none of its words belongs to something else. @param {string} name */
+  /** Whether a name is in the query in words that are part of no other choice yet; they then are part of this one. @param {string} name */
   const takes = (name) => {
     const { written, stem, silent } = index.language;
     const stems = written(name).filter((word) => !silent(word)).map(stem);
@@ -95,7 +96,7 @@ export function narrowedBy(text, index, rows) {
   return { what, address: `find/${writeAddress(values, "", [""])}`, count };
 }
 
-/** The highest bound of the page that is not beyond these minutes. @param {number} asked @param {Row[]} rows */
+/** The highest bound that the page offers and that is no more than was asked for; 0 if there is none. @param {number} asked in thousandths of a minute @param {Row[]} rows */
 function boundOf(asked, rows) {
   const stated = rows.map(({ minutes }) => Number(minutes));
   const highest = Math.max(0, ...stated);

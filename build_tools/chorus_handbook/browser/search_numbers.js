@@ -1,11 +1,12 @@
 // @ts-check
-/** How well what is found has the numbers that a reader asked for, such as "4 parts" or "3 minutes". */
+/** Compares a result of the search with the numbers in the query, such as "4 parts" or "3 minutes". */
 
 /** @import { Entry } from "./search_entries.js" */
 /** @import { Numbers } from "./search_query.js" */
 
 /**
- * How well an entry fits the numbers asked for, from 0 to 1, as far as it does not contradict them.
+ * How well an entry fits the numbers in the query, from 0 to 1. It matters only for entries that do not
+ * contradict them, since the others come last anyway.
  * @param {Entry} entry
  * @param {Numbers} numbers
  */

@@ -21,7 +21,7 @@ function kinds() {
 }
 
 /**
- * The item of the list.
+ * A result as an item of the list of results.
  * @param {Found} found
  * @param {import("./search_index.js").SearchIndex} index
  * @param {Set<string>} terms the stems of the words that were looked for

@@ -221,7 +221,7 @@ export class Stand {
     this.through = new PlayThrough(this);
   }
 
-  /** The functions that a tap or a key calls to go forward and back. @returns {{forward: () => void, back: () => void}} */
+  /** What taps and keys for forward and back are to move: the routine that plays by itself, or else the stand. @returns {{forward: () => void, back: () => void}} */
   get turning() {
     return this.through ?? this;
   }

@@ -91,8 +91,12 @@ class Appearance:
 
 @dataclass(frozen=True, slots=True)
 class Uses:
-    """Where an exercise is used: in warm-ups, the latest first, and in routines, as pairs of the
-    path of a page and its title. `sung` holds the days on which it was sung, in ascending order."""
+    """Where an exercise is used.
+
+    warm_ups: the warm-ups that have it, the latest first.
+    routines: the routines that have it, each as the path of its page and its title.
+    sung: the days on which it was sung, as `date.toordinal` counts, in ascending order.
+    """
 
     warm_ups: tuple[Appearance, ...] = ()
     routines: tuple[tuple[str, str], ...] = ()

@@ -176,7 +176,7 @@ def _keeps_its_calm(order: RunningOrder, own: Candidate, other: Candidate) -> bo
 
 
 def _is_quiet(item: PlannedItem) -> bool:
-    """Whether it is half-closed or gentle, or needs no voice."""
+    """Whether an item is half-closed or gentle, or needs no voice."""
     return item.half_closed or item.impact <= _QUIET
 
 

@@ -1,5 +1,5 @@
-"""Which exercises a request leaves out from the start: those that it avoids, and those that do not
-belong in a warm-up unless it asks for them."""
+"""Decides which exercises a suggestion may use at all. It leaves out those that the request avoids,
+and those that do not belong in a warm-up unless the request asks for them."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from chorus_handbook.warmups.suggesting.request import Request
 
 
 def is_wanted(exercise: Exercise, request: Request, vocabulary: Vocabulary) -> bool:
-    """Whether an exercise may be chosen for a request, as far as the exercise itself is concerned:
-    its place, its keys and its time are not looked at."""
+    """Whether an exercise may be chosen for a request, whatever its place, its keys and its time
+    in the warm-up would be."""
     front = exercise.front
     if exercise.slug in request.avoid or {*request.avoid_goals} & {*front.goals}:
         return False
@@ -31,7 +31,7 @@ def is_wanted(exercise: Exercise, request: Request, vocabulary: Vocabulary) -> b
 
 
 def _can_stand(front: FrontMatter, request: Request, vocabulary: Vocabulary) -> bool:
-    """Whether it can be sung without a formation that the request avoids."""
+    """Whether an exercise can be sung in a formation that the request does not avoid."""
     if front.formation not in request.avoid_formations or request.kind in IN_PLACE:
         return True
     depends = depends_on_formation(front.formation, vocabulary)
@@ -39,8 +39,9 @@ def _can_stand(front: FrontMatter, request: Request, vocabulary: Vocabulary) -> 
 
 
 def other_formation(front: FrontMatter, request: Request, vocabulary: Vocabulary) -> str | None:
-    """The formation in which an exercise is sung because its own is avoided: the first of the
-    vocabulary on which no exercise depends. None if its own will do, or if there is no other."""
+    """The formation to use instead of an exercise's own if the request avoids that: the first in
+    the vocabulary on which no exercise depends. None if its own will do, or if there is no
+    other."""
     avoided = request.avoid_formations
     if front.formation not in avoided or request.kind in IN_PLACE:
         return None
