@@ -43,7 +43,7 @@ function show() {
 function ask(event) {
   const link = /** @type {HTMLAnchorElement} */ (event.currentTarget);
   const wanted = practiceOf(new URL(link.href).search);
-  const select = [...selects].find((one) => one.checkVisibility());
+  const select = [...selects].find((one) => one.getClientRects().length);
   if (!select || wanted?.part || wanted?.mix === "all") return;
   event.preventDefault();
   waiting = link;

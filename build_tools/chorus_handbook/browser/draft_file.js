@@ -6,8 +6,8 @@
 
 /** @import { Plan } from "./planning.js" */
 
-/** Characters that JSON does not escape, but that YAML accepts only escaped: some that do not print, and lone surrogates. */
-const UNPRINTABLE = /[\u007f-\u009f\u2028\u2029\ufeff\ufffe\uffff]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
+/** Characters that JSON does not escape, but that YAML accepts only escaped: some that do not print. */
+const UNPRINTABLE = /[\u007f-\u009f\u2028\u2029\ufeff\ufffe\uffff]/g;
 /** The fields in the order in which they are written: of the warm-up, of its field `leads_into`, and of an item. */
 const PLAN = /** @type {const} */ (["title", "date", "starts", "minutes", "kind", "leader", "pianist", "room", "present", "few", "there", "join_in", "at_home", "answers"]);
 const LEADS_INTO = /** @type {const} */ (["piece", "first_chord", "goals"]);

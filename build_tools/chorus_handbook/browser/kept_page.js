@@ -46,11 +46,9 @@ async function show() {
     list.replaceChildren(...found.requests.filter(({ everything }) => !everything).map(row));
     await showOpened(found);
     const used = await kept.size();
+    told.append(" ", gettext("In all, {used} are kept on this device.", { used: megabytes(used) }));
     const estimate = await navigator.storage?.estimate?.().catch(() => null);
-    if (estimate?.quota) {
-      const places = { used: megabytes(used), room: megabytes(estimate.quota - used) };
-      told.append(" ", gettext("In all, {used} are kept on this device. The browser would give this site {room} more.", places));
-    }
+    if (estimate?.quota) told.append(" ", gettext("The browser would give this site {room} more.", { room: megabytes(estimate.quota - used) }));
   } catch (reason) {
     told.textContent = reason instanceof KeepError ? reason.message : String(reason);
   }

@@ -54,7 +54,7 @@ function setUpGroup(group) {
 function menuLink() {
   /** @type {NodeListOf<HTMLElement>} */
   const links = document.querySelectorAll(".md-sidebar--primary a[href]");
-  return [...links].find((link) => link.checkVisibility());
+  return [...links].find((link) => link.getClientRects().length);
 }
 
 const label = document.querySelector('.md-header label[for="__drawer"]');

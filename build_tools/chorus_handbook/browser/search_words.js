@@ -33,7 +33,7 @@ const SILENT = new Set(
   ).split(" "),
 );
 /** An ending that Porter's stemmer leaves on adverbs: "softli" for "softly". */
-const ADVERB = /(?<=.{4})li$/;
+const ADVERB = /^(.{4,})li$/;
 /** Languages that write no spaces between words. */
 const UNSPACED = /^(ja|zh|yue|th|km|lo|my)\b/;
 
@@ -64,7 +64,7 @@ export function languageOf(tag) {
   function stem(word) {
     let known = stems.get(word);
     if (known === undefined) {
-      known = FIGURES.get(word) ?? (/^[a-z]+$/.test(word) ? stemmer(word).replace(ADVERB, "") : word);
+      known = FIGURES.get(word) ?? (/^[a-z]+$/.test(word) ? stemmer(word).replace(ADVERB, "$1") : word);
       stems.set(word, known);
     }
     return known;

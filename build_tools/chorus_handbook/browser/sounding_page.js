@@ -22,8 +22,7 @@ export class SoundingPage {
     this.interrupted = interrupted;
     /** @type {AudioContext | null} */
     this.context = null;
-    /** Null in browsers without channels; there several pages can sound at the same time. */
-    this.channel = "BroadcastChannel" in window ? new BroadcastChannel(CHANNEL) : null;
+    this.channel = openChannel();
     this.channel?.addEventListener("message", giveWay);
   }
 
@@ -65,6 +64,18 @@ export class SoundingPage {
   /** Tells the other pages to pause. */
   begins() {
     this.channel?.postMessage("begins");
+  }
+}
+
+/**
+ * Null where a browser has no channels, or, as Firefox does when it may store nothing, refuses them;
+ * there several pages can sound at the same time.
+ */
+function openChannel() {
+  try {
+    return new BroadcastChannel(CHANNEL);
+  } catch {
+    return null;
   }
 }
 
