@@ -58,11 +58,11 @@ def test_from_home_to_an_echo_and_back(clocked_phone: Page, site_url: str) -> No
 
 
 def test_where_nothing_is_stored_the_part_goes_along(clocked_phone: Page, site_url: str) -> None:
-    clocked_phone.add_init_script(
-        "const blocked = () => { throw new DOMException('blocked', 'SecurityError'); };"
-        "for (const name of ['getItem', 'setItem', 'removeItem']) Storage.prototype[name] = blocked;"
-        "window.BroadcastChannel = class { constructor() { blocked(); } };"  # as in Firefox
-    )
+    clocked_phone.add_init_script("""
+        const blocked = () => { throw new DOMException('blocked', 'SecurityError'); };
+        for (const name of ['getItem', 'setItem', 'removeItem']) Storage.prototype[name] = blocked;
+        window.BroadcastChannel = class { constructor() { blocked(); } }; // as in Firefox
+    """)
     clocked_phone.clock.set_fixed_time(SUNDAY)
     clocked_phone.goto(site_url)
     clocked_phone.get_by_role("link", name="The others only").click()
