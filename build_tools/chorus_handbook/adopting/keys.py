@@ -1,4 +1,9 @@
-"""Transposes an adopted exercise into keys that our voices can sing."""
+"""Moves an adopted exercise into keys that our voices can sing.
+
+If our voices fare no worse in its own keys than the voices of the other chorus did, the keys stay.
+Otherwise `voices/fitting.py` looks for the nearest keys that suit, and the field `step_out`, which
+says whether voices may stop for some keys, changes if there are none in which all can sing.
+"""
 
 from __future__ import annotations
 

@@ -69,7 +69,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--add-words", action="store_true", help="add to vocabulary.yml the words it lacks"
     )
-    parser.add_argument("--origin", help="where they come from, if not from that chorus")
+    parser.add_argument("--origin", help="whose exercises they are, if not that chorus's")
     parser.add_argument("--licence", help="the terms on which they may be used, if you have asked")
 
 

@@ -1,6 +1,9 @@
-"""Tries out adopted exercises in a copy of this handbook, to see what `handbook check` would find.
+"""Tries out for `handbook adopt` what `handbook check` would find if exercises were taken over from
+another handbook.
 
-The copy contains all files that a check reads, but not those that are only published.
+The exercises are converted and written into a temporary copy of our handbook, which is then
+checked. The copy contains all files that a check reads, but not those that are only published.
+"Ours" is the handbook that gets the exercises, "theirs" the other one.
 """
 
 from __future__ import annotations
@@ -48,6 +51,7 @@ class Trial:
         return self
 
     def _copy(self) -> None:
+        """Copy the files of our handbook that a check reads. Raises AdoptionError."""
         root = self._ours.root
         skipped = {root / SOUNDS, root / STATIC}
         try:

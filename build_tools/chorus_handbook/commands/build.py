@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from chorus_handbook.mkdocs_plugin.run import BuildResult
     from chorus_handbook.pipeline import Handbook
 
-SUMMARY = "Build the site, and leave the published one as it was if anything is wrong"
+SUMMARY = "Build the site; if anything is wrong, the published one stays as it is"
 
 _PROGRESS = {
     "records": "Reading, measuring and checking",
@@ -52,7 +52,9 @@ _PROGRESS = {
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--strict", action="store_true", help="refuse notices too")
+    parser.add_argument(
+        "--strict", action="store_true", help="build nothing if there are notices either"
+    )
     parser.add_argument(
         "--site-dir", type=Path, metavar="DIR", help="where the site goes (default: as mkdocs.yml)"
     )

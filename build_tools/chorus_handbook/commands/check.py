@@ -1,4 +1,8 @@
-"""`handbook check`: checks every file of the handbook and prints the problems."""
+"""`handbook check`: checks every file of the handbook and prints the problems.
+
+All files are always read, because a problem may lie between two files. If files are named, only the
+problems in these are printed.
+"""
 
 from __future__ import annotations
 
@@ -38,7 +42,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--path",
         metavar="FILE",
-        help="with -: the file of the handbook in whose place the text is read",
+        help="with -: which file of the handbook the text is",
     )
     parser.add_argument(
         "--format", choices=_FORMATS, default="text", help="text for people (default)"

@@ -30,7 +30,7 @@ from chorus_handbook.warmups.tonight import Tonight
 if TYPE_CHECKING:
     from chorus_handbook.pages.order_rows import OrderRow
 
-SUMMARY = "Print the cue sheet of a warm-up or a routine, refitted when it starts late"
+SUMMARY = "Print the cue sheet of a warm-up or a routine, shortened when it starts late"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -1,5 +1,5 @@
-"""Lists which exercises a handbook lacks, by goal, impact and level, as text for
-`handbook check --gaps`."""
+"""Lists, as text for `handbook check --gaps`, which exercises a handbook lacks: a table of how many
+serve each goal, by impact and level, and the exercises that were never sung."""
 
 from __future__ import annotations
 

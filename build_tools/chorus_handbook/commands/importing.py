@@ -33,7 +33,7 @@ from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import read_text
 from chorus_handbook.source.names import as_name
 
-SUMMARY = "Make an exercise of a score: a MusicXML file from any notation editor, or ABC"
+SUMMARY = "Make an exercise from a score: a MusicXML file of any notation editor, or ABC"
 
 ABC = ".abc"
 #: Beats a minute where the file names no tempo.

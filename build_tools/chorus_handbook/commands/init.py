@@ -79,7 +79,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--stock", choices=get_args(Amount), help="how many ready exercises it begins with"
     )
     parser.add_argument(
-        "--not-empty", action="store_true", help="begin it although the folder has other files"
+        "--not-empty", action="store_true", help="begin it even if the folder has other files"
     )
     parser.add_argument(
         "--dry-run", action="store_true", help="only say what would be written and left out"

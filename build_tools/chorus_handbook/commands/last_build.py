@@ -1,6 +1,7 @@
 """Saves what a build was made from, so that the next build can tell that nothing has changed.
 
-This module is used before any large library is imported, and imports none itself.
+A build uses this module before it imports any large library, so that it ends at once if there is
+nothing to do; the module imports none itself.
 """
 
 from __future__ import annotations

@@ -37,7 +37,10 @@ _RISE = 4
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_flags(parser)
     parser.add_argument(
-        "--silent", action="store_true", default=None, help="no notation: body, breath, speech"
+        "--silent",
+        action="store_true",
+        default=None,
+        help="without notes: for body, breath or speech",
     )
 
 

@@ -49,10 +49,14 @@ _STARTS, _MINUTES = "19:30", 15.0
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--title")
-    parser.add_argument("--date", help="such as 2026-09-03; else a week after the last one")
-    parser.add_argument("--starts", help="the time of day, such as 19:30; else as the last one")
-    parser.add_argument("--minutes", help="how long it may take; else as the last one")
-    parser.add_argument("--kind", choices=get_args(Occasion), help="else weekly")
+    parser.add_argument(
+        "--date", help="such as 2026-09-03 (default: a week after the last warm-up)"
+    )
+    parser.add_argument(
+        "--starts", help="the time of day, such as 19:30 (default: as in the last one)"
+    )
+    parser.add_argument("--minutes", help="how long it may take (default: as in the last one)")
+    parser.add_argument("--kind", choices=get_args(Occasion), help="the occasion (default: weekly)")
     add_people_and_room(parser)
     source = parser.add_mutually_exclusive_group()
     source.add_argument(
@@ -60,15 +64,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     source.add_argument("--routine", metavar="NAME", help="the exercises of a routine")
     source.add_argument(
-        "--exercise", action="append", metavar="NAME", help="may be given repeatedly"
+        "--exercise",
+        action="append",
+        metavar="NAME",
+        help="an exercise in it; may be given repeatedly",
     )
 
 
 def add_people_and_room(parser: argparse.ArgumentParser) -> None:
     """Add the flags for the fields that `copied_fields` else takes from the last warm-up."""
-    parser.add_argument("--leader", metavar="NAME", help="who leads; else as in the last one")
-    parser.add_argument("--pianist", metavar="NAME", help="who plays; else as in the last one")
-    parser.add_argument("--room", help="where it is; else as in the last one")
+    parser.add_argument("--leader", metavar="NAME", help="who leads (default: as in the last one)")
+    parser.add_argument("--pianist", metavar="NAME", help="who plays (default: as in the last one)")
+    parser.add_argument("--room", help="where it is (default: as in the last one)")
 
 
 def run(project: Project, options: argparse.Namespace) -> int:

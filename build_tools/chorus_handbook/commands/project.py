@@ -1,4 +1,4 @@
-"""Finds the project: mkdocs.yml, the handbook's folder, and the cache."""
+"""Finds what a command works on: mkdocs.yml, the folder of the handbook, and the cache."""
 
 from __future__ import annotations
 

@@ -76,10 +76,10 @@ def add_flags(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--plain", help="what it is, where the title does not say")
     parser.add_argument("--summary", help="one line that says what it is")
     parser.add_argument("--goal", action="append", metavar="GOAL", help="may be given repeatedly")
-    parser.add_argument("--sounding", help="the manner, a word from vocabulary.yml")
-    parser.add_argument("--impact", help="1 to 5")
+    parser.add_argument("--sounding", help="its manner of sounding, as in vocabulary.yml")
+    parser.add_argument("--impact", help="how much effort it asks of the voice, 1 to 5")
     parser.add_argument("--level", help="how soon it is learned, 1 to 3; left out, it is measured")
-    parser.add_argument("--minutes", help="the first time, with talk")
+    parser.add_argument("--minutes", help="how long it takes the first time, with talk")
 
 
 def answers(

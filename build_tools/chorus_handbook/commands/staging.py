@@ -78,6 +78,7 @@ class Staging:
             return [self.folder]
 
     def _clear(self) -> list[Path]:
+        """The work of `clear`. Raises OSError."""
         exchanging = (self.folder / _EXCHANGING).exists()
         if exchanging and not os.path.lexists(self.target):
             self._put_back()

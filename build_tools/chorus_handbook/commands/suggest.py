@@ -42,11 +42,15 @@ _LARGEST_SEED = 9999
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--date", help="such as 2026-12-10; else a week after the last one")
-    parser.add_argument("--minutes", help="how long it may take; else as the last one")
-    parser.add_argument("--starts", help="the time of day, such as 19:30; else as the last one")
+    parser.add_argument(
+        "--date", help="such as 2026-12-10 (default: a week after the last warm-up)"
+    )
+    parser.add_argument("--minutes", help="how long it may take (default: as in the last one)")
+    parser.add_argument(
+        "--starts", help="the time of day, such as 19:30 (default: as in the last one)"
+    )
     parser.add_argument("--title")
-    parser.add_argument("--kind", choices=get_args(Occasion), help="else weekly")
+    parser.add_argument("--kind", choices=get_args(Occasion), help="the occasion (default: weekly)")
     parser.add_argument(
         "--second-block",
         metavar="TIME",
@@ -69,14 +73,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         parser.add_argument(flag, action="append", metavar=metavar, help=help_text)
     parser.add_argument("--piece", help="the music that follows")
     parser.add_argument(
-        "--tired", action="store_true", help="voices are tired: only what is gentle"
+        "--tired", action="store_true", help="the voices are tired: only gentle exercises"
     )
     parser.add_argument(
         "--seed",
         type=number_from(0, _LARGEST_SEED),
         default=0,
         metavar="NUMBER",
-        help="another number, another suggestion that is nearly as good",
+        help="another number gives another suggestion that is nearly as good",
     )
     parser.add_argument(
         "--dry-run", action="store_true", help="print the file instead of writing it"

@@ -1,4 +1,4 @@
-"""Reads what `handbook suggest` is asked for from its command line."""
+"""Turns the options of `handbook suggest` into a `Request`, which says what warm-up is wanted."""
 
 from __future__ import annotations
 

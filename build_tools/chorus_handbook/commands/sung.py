@@ -21,7 +21,7 @@ from chorus_handbook.problems import Place
 from chorus_handbook.source import read_text, read_yaml, validate
 from chorus_handbook.warmups.take_over import SungFile, TakeOverError, taken_over
 
-SUMMARY = "Take over what the music stand has saved into the file of its warm-up"
+SUMMARY = "Write what was sung, as the music stand saved it, into the file of the warm-up"
 
 #: How to tell the file, for messages; the browser saves it under this name (stand_log.js).
 _FILE_NAME_HINT = "the name of such a file ends in .sung.yml"
@@ -30,7 +30,9 @@ _FILE_NAME_HINT = "the name of such a file ends in .sung.yml"
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help="what the music stand has saved")
     parser.add_argument(
-        "--replace", action="store_true", help="overwrite what was logged differently before"
+        "--replace",
+        action="store_true",
+        help="overwrite what the file says differently about what was sung",
     )
 
 

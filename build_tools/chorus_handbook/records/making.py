@@ -1,4 +1,9 @@
-"""Makes the record of one file: reads it, measures its music, and runs the checks."""
+"""Makes the record of one file: everything that is known of the file by itself.
+
+The file is read (`entries`), its music is measured (`music`, `voices`), and the checks are run
+(`claims`). An exercise also gets the cache keys of its drawings and sound, and its entries in the
+data files of the site. `store` calls `make_record` for a file whose record is not in the cache.
+"""
 
 from __future__ import annotations
 

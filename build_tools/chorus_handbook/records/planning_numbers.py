@@ -1,8 +1,9 @@
 """What planning a warm-up needs to know of an exercise, in whole numbers.
 
-Nothing here depends on a plan: its keys, its day and who is present come in later, in
-`warmups/planning.py` and in `browser/planning.js`, which compute the same from these numbers. Times
-are half-seconds, pitches MIDI numbers, intervals semitones, so that neither side rounds.
+These numbers do not depend on any plan. What does (which keys are planned, on which day, and who is
+present) is added by `warmups/planning.py` and, in the browser, by `browser/planning.js`; both
+compute the same. Times are half-seconds, pitches MIDI numbers and intervals semitones, so that
+neither side rounds.
 """
 
 from __future__ import annotations

@@ -78,6 +78,9 @@ def describe(error: FieldError) -> Words:
     return describer(error)
 
 
+# Each of the functions below describes one kind of error; `_DESCRIBERS` says which.
+
+
 def _text(error: FieldError) -> Words:
     if isinstance(error.value, bool):
         return (

@@ -1,5 +1,10 @@
-"""Chooses the exercises that a chorus can sing from the stock (the handbook that comes with the
-program), and moves their keys so that it can."""
+"""Chooses the exercises of the stock (the handbook that comes with the program) that a new chorus
+can sing.
+
+An exercise whose voices the chorus has is taken in the nearest keys that its voices can sing. Any
+other is first given to the voices that the chorus has (`revoiced`). What cannot be sung either way
+is left out, with a `Reason`.
+"""
 
 from __future__ import annotations
 

@@ -1,5 +1,10 @@
 """Puts a new handbook together in a temporary folder, and checks it before anything is written into
-the user's folder."""
+the user's folder.
+
+It is made by trial: all files are written and checked, exercises with problems and views without
+exercises are left out, and this is repeated until no exercise has a problem. A warm-up and a
+routine are added last, in the same way.
+"""
 
 from __future__ import annotations
 
