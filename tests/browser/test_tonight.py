@@ -3,6 +3,8 @@ everything is undone by one tap."""
 
 from __future__ import annotations
 
+import re
+
 from playwright.sync_api import Page, expect
 
 
@@ -61,3 +63,53 @@ def test_on_the_page_of_a_warm_up_and_in_a_draft(phone: Page, site_url: str) -> 
     assert names(phone) == before
     phone.locator(".hb-draft-load summary").click()
     expect(phone.locator(".hb-draft-load tbody tr")).to_have_count(4)
+
+
+def test_the_stand_leads_through_tonight(phone: Page, site_url: str) -> None:
+    """Its order, keys and time; one line says so, a button leads back. What was sung is noted by
+    the items of the warm-up's file, as `handbook sung` takes it over."""
+    phone.goto(f"{site_url}warmups/2026-11-12-fog-comes-in/")
+    panel = phone.locator(".hb-tonight")
+    panel.locator("[data-tonight=late]").click()
+    panel.locator("[data-tonight=tired]").click()
+    order = phone.locator(".hb-tonight-order .hb-order-title a")
+    expect(order).to_have_count(6)
+    titles = order.all_inner_texts()
+    phone.get_by_role("button", name="Music stand").click()
+    stand = phone.get_by_role("dialog", name="Music stand")
+    expect(stand.locator(".hb-stand-tonight")).to_contain_text(
+        "Changed for tonight: 10 minutes left, voices are tired."
+    )
+    expect(stand.locator(".hb-stand-left")).to_have_text("10 min left")
+    assert [*stand.locator("h2").all_inner_texts()][:-1] == titles
+    shown = stand.locator("article:visible")
+    _go_on_to(phone, titles[-1])
+    expect(shown.locator("strong.hb-stand-name")).to_have_text("E♭")  # F as planned
+    missing: list[str] = []
+    phone.on("response", lambda answer: missing.append(answer.url) if not answer.ok else None)
+    shown.get_by_role("button", name="Score").click()
+    expect(shown.locator("figure")).to_have_attribute("data-key", "Eb4")
+    assert missing == []
+    phone.get_by_role("button", name="Next").click()
+    for _ in range(6):
+        phone.keyboard.press("ArrowRight")
+    expect(stand.locator("textarea")).to_have_value(
+        re.compile(
+            "harbour-fog\n    sung: skipped\n  - exercise: eddies\n    sung: yes(?s:.*)"
+            'up-the-mast\n    sung: skipped\n    remark: "Instead: Octave glides'
+        )
+    )
+    stand.get_by_role("button", name="As planned").click()
+    expect(stand.locator(".hb-stand-where")).to_have_text("1 of 7")
+    expect(stand.locator(".hb-stand-tonight")).to_have_count(0)
+    stand.get_by_role("button", name="Close").click()
+    expect(phone.locator(".hb-tonight-order")).to_have_count(0)
+
+
+def _go_on_to(page: Page, title: str) -> None:
+    heading = page.get_by_role("dialog").get_by_role("heading", name=title)
+    for _ in range(60):
+        if heading.is_visible():
+            return
+        page.keyboard.press("ArrowRight")
+    raise AssertionError(title)

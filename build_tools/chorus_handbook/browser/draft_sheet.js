@@ -16,6 +16,7 @@ import { lateOnPaper } from "./tonight_words.js";
 import { RULES } from "./warm_up_rules.js";
 import { gettext, inside, joined, withSigns } from "./words.js";
 
+/** @import { Taken } from "./draft_items.js" */
 /** @import { PartItem } from "./draft_parts.js" */
 /** @import { Plan, Planning } from "./planning.js" */
 
@@ -35,23 +36,22 @@ const LATE = 5;
  * Fills in the sheet.
  * @param {HTMLElement} sheet the page's template, without rows
  * @param {Plan} plan
- * @param {PartItem[]} items
- * @param {Record<string, string>[]} values for each item, as `partValues` gives them
+ * @param {Taken[]} taken
  * @param {number} joins the number of the item after which late singers join in, or 0
  * @param {Planning} planning
  */
-export function fillSheet(sheet, plan, items, values, joins, planning) {
+export function fillSheet(sheet, plan, taken, joins, planning) {
   const foot = sheet.querySelector(".hb-sheet-foot");
   const head = sheet.querySelector(".hb-sheet-head");
   if (!foot || !head) throw new Error("the template has no head or foot");
   head.textContent = headOf(plan, planning);
-  const late = plan.minutes > LATE ? lateOnPaper(new Tonight({ ...plan, items: items.map(({ item }) => item) }, planning), LATE) : "";
+  const late = plan.minutes > LATE ? lateOnPaper(new Tonight({ ...plan, items: taken.map(({ one }) => one.item) }, planning), LATE) : "";
   const more = [late, joins ? gettext("Those who are late come in after item {n}.", { n: joins }) : ""].filter(Boolean);
   foot.prepend(...more.flatMap((textContent) => [Object.assign(document.createElement("span"), { textContent }), " "]));
   const frame = FRAME + LINE * lines([head.textContent, foot.textContent?.trim() ?? ""], WIDE);
-  let rows = items.map((one, place) => sheetRow(one, values[place], items, items.length <= MOST_STAVES));
+  let rows = taken.map((one) => sheetRow(one, taken, taken.length <= MOST_STAVES));
   if (sum(rows.map((row) => heightOf(row, LENGTHS[0]))) + frame > HEIGHT) {
-    rows = items.map((one, place) => sheetRow(one, values[place], items, false));
+    rows = taken.map((one) => sheetRow(one, taken, false));
   }
   const chosen = lengthsThatFit(rows, HEIGHT - frame);
   if (chosen.every((length) => length === LENGTHS[LENGTHS.length - 1])) foot.lastElementChild?.remove();
@@ -81,9 +81,9 @@ function leadsInto({ leads_into: { piece, first_chord = {}, goals = [] } = {} },
   return asks ? gettext("{follows}; {asks}", { follows, asks }) : follows;
 }
 
-/** The row of an item. @param {PartItem} one @param {Record<string, string>} values @param {PartItem[]} items all of the sheet @param {boolean} staves whether first bars are drawn @returns {SheetRow} */
-function sheetRow(one, values, items, staves) {
-  const first = items.find(({ planned }) => planned.slug === one.planned.slug)?.number ?? one.number;
+/** What the sheet shows of an item, with a staff or with scale numbers instead. @param {Taken} taken @param {Taken[]} all @param {boolean} staves @returns {SheetRow} */
+function sheetRow({ one, values }, all, staves) {
+  const first = all.find((other) => other.one.planned.slug === one.planned.slug)?.one.number ?? one.number;
   const asItem = first < one.number ? first : 0;
   const key = plannedKeys(one)[0]?.tonic ?? "";
   const drawn = staves && !asItem ? (one.parts.staves?.[key] ?? "") : "";

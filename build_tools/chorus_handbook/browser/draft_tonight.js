@@ -54,7 +54,8 @@ export function showTonight(now) {
   }
   const left = panel?.querySelector("[name=left]");
   if (left instanceof HTMLSelectElement) {
-    for (const option of left.options) option.disabled = Number(option.value) >= now.plan.minutes;
+    const { minutes } = changed?.before ?? now.plan;
+    for (const option of left.options) option.disabled = Number(option.value) >= minutes;
     if (left.selectedOptions[0]?.disabled) left.value = [...left.options].filter(({ disabled }) => !disabled).pop()?.value ?? "";
   }
   for (const row of document.querySelectorAll(".hb-draft-item")) if (known) offerSwap(row);

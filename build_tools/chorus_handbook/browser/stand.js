@@ -38,13 +38,13 @@ export class Stand {
     this.running = 0;
     /** Plays the routine by itself; null when it is not playing. @type {PlayThrough | null} */
     this.through = null;
-    const { instrument = "", minutes = "" } = dialog.dataset;
+    const { instrument = "", minutes = "", plan = "", tonight = "" } = dialog.dataset;
     this.minutes = Number(minutes);
     this.screen = new WakeLock();
     this.sound = new StandSound(instrument, (message) => this.tell(message));
     this.scores = new StandScores();
     const handbook = new URL("../../", new URL(instrument, location.href)).pathname;
-    this.stored = storedPlace(handbook, dialog.dataset.plan ?? "");
+    this.stored = storedPlace(handbook, [plan, tonight].filter(Boolean).join(" "));
     this.log = new StandLog(dialog, (message) => this.tell(message));
     dialog.addEventListener("click", (event) => this.click(event));
     // Not of the dialog: a button that is hidden or disabled by its own tap leaves the focus outside.
@@ -191,7 +191,7 @@ export class Stand {
     if (this.notice || this.keys[this.place] + 1 >= this.itemKeys.length) return;
     this.keys[this.place] += 1;
     this.showKey();
-    const row = this.dialog.querySelector(`.hb-stand-log li:nth-child(${this.place + 1}) [name=top]`);
+    const row = this.log.rows[Number(this.item.dataset.row ?? this.place)]?.querySelector("[name=top]");
     if (row instanceof HTMLSelectElement) row.value = highest(this.itemKeys, this.keys[this.place]).tonic;
     this.log.record();
     this.remember();

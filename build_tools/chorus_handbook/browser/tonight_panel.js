@@ -5,7 +5,8 @@
  * two pages that have the panel: `tonight_page.js` shows it, `draft_tonight.js` makes it the draft.
  */
 
-import { MINUTE } from "./clock.js";
+import { clockOf } from "./attendance.js";
+import { MINUTE, timeOfDay } from "./clock.js";
 import { shorten } from "./late.js";
 import { makeGentler } from "./tired_voices.js";
 import { Tonight } from "./tonight.js";
@@ -47,7 +48,9 @@ export function changeFor(plan, planning, { late, voices }) {
     told.push(...lateSentences(now, short));
     items = new Map([...short.items].map(([place, item]) => [places[place], item]));
   }
-  return { plan: { ...plan, items: [...items.values()] }, places: [...items.keys()], told };
+  const starts = timeOfDay(clockOf(plan.starts), MINUTE * late);
+  const minutes = Math.max(1, plan.minutes - late);
+  return { plan: { ...plan, starts, minutes, items: [...items.values()] }, places: [...items.keys()], told };
 }
 
 /**

@@ -4,9 +4,7 @@ are not shown; then, and on paper, sentences say what to leave out after a late 
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from markupsafe import Markup
 
@@ -34,7 +32,6 @@ _USUALLY = 10
 #: The delays, in minutes, for which sentences say what to leave out.
 _ON_PAPER = (5, 10)
 #: The fields of an item that belong to the log, not to the plan.
-_LOG = {"sung", "top", "remark"}
 
 
 def tonight(text: WrittenPlan, front: WarmUpFields, draft: str) -> Markup:
@@ -49,7 +46,6 @@ def tonight(text: WrittenPlan, front: WarmUpFields, draft: str) -> Markup:
         handbook=link(text.page, "index.md"),
         draft=link(text.page, draft),
         voice_care=link(text.page, VOICE_CARE),
-        plan=_as_json(front),
     )
 
 
@@ -123,18 +119,5 @@ def tonight_in_draft(page: str) -> Markup:
         lefts=_LEFT,
         usually=_USUALLY,
         voice_care=care,
-        **dict.fromkeys(("planning", "handbook", "draft", "plan"), ""),
+        **dict.fromkeys(("planning", "handbook", "draft"), ""),
     )
-
-
-def _as_json(front: WarmUpFields) -> Markup:
-    """The plan as JSON that can be put into a <script> element: the fields with which the browser
-    plans, without those of the log."""
-    plan: dict[str, Any] = front.model_dump(
-        exclude_none=True, exclude_defaults=True, exclude={"answers", "at_home", "items"}
-    )
-    plan["items"] = [item.model_dump(exclude_none=True, exclude=_LOG) for item in front.items]
-    if front.present is not None:
-        plan["present"] = front.voices_present
-    data = json.dumps(plan, ensure_ascii=False, separators=(",", ":"))
-    return Markup(data.replace("<", "\\u003c"))
