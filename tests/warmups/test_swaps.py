@@ -67,37 +67,60 @@ def test_what_cannot_take_the_place(fields: dict[str, Any]) -> None:
     assert not found(other(**fields))
 
 
-def test_quiet_sound_gives_way_to_quiet_sound_only() -> None:
+def test_quiet_sound_gives_way_to_quiet_sound_until_something_louder_is_sung() -> None:
     trill = replace(TRILL, slug="own", main_goal="vowels", keys=sings(62, 69))
-    items, own = [BODY, trill, UNISON, ARPEGGIO, CHORD], Candidate(trill, ("vowels",))
-    open_, hummed, gentle = other("open"), other("hum", half_closed=True), other("soft", impact=2)
-    assert {one.item.slug for one in swaps(order(*items), 1, own, [open_, hummed, gentle])} == {
-        *("hum", "soft")
-    }
-    assert found(open_, hummed) != []  # in the place of an open scale both will do
+    own = Candidate(trill, ("vowels",))
+    others = [other("open"), other("hum", half_closed=True), other("soft", impact=2)]
+    for place in (1, 2):
+        items = [BODY, UNISON, ARPEGGIO, CHORD]
+        items.insert(place, trill)
+        slugs = {one.item.slug for one in swaps(order(*items), place, own, others)}
+        assert slugs == ({"hum", "soft"} if place == 1 else {"open", "hum", "soft"})
+    assert found(*others[:2]) != []  # in the place of an open scale both will do
 
 
-def test_a_swap_serves_the_music_that_follows_and_leaves_it_its_calm() -> None:
+def test_what_is_sung_gives_way_to_what_is_sung() -> None:
+    trill = replace(TRILL, slug="own", main_goal="vowels", keys=sings(62, 69))
+    items, own = [BODY, TRILL, trill, UNISON, CHORD], Candidate(trill, ("vowels",))
+    silent = Candidate(replace(BODY, slug="silent", main_goal="vowels"), ("vowels",))
+    assert swaps(order(*items), 2, own, [silent]) == []
+    assert swaps(order(*items), 2, own, [silent], "gentler")
+
+
+def test_the_end_and_a_later_block_get_no_stronger() -> None:
+    closing = replace(BLEND, slug="own", main_goal="blend")
+    own = Candidate(closing, ("blend",))
+    strong = Candidate(replace(closing, slug="strong", impact=4), ("blend",))
+    assert swaps(order(BODY, TRILL, UNISON, closing, CHORD), 3, own, [strong])
+    assert not swaps(order(BODY, TRILL, UNISON, closing), 3, own, [strong])
+    again = replace(BODY, slug="again", at=80 * MINUTE)
+    later = order(BODY, TRILL, UNISON, CHORD, again, closing, TRILL)
+    assert not swaps(later, 5, own, [strong])
+
+
+def test_a_swap_leads_into_the_music_and_leaves_it_its_calm() -> None:
     music, both = frozenset({"blend"}), ("vowels", "blend")
     serving, other_ = other("serving", both), other("other")
     own = Candidate(OWN, both)
 
-    def slugs(own: Candidate, *others: Candidate, calm: bool = True) -> list[str]:
-        evening = order(*ITEMS, music=music, calm=calm)
-        return [one.item.slug for one in swaps(evening, PLACE, own, others)]
+    def slugs(place: int, *others: Candidate, calm: bool = True, own: Candidate = own) -> list[str]:
+        items = [BODY, TRILL, UNISON, UNISON]
+        items.insert(place, own.item)
+        evening = order(*items, music=music, calm=calm)
+        return [one.item.slug for one in swaps(evening, place, own, others)]
 
-    assert slugs(own, other_, serving) == ["serving"]
-    assert slugs(Candidate(OWN, ("vowels",)), other_, serving) == ["serving", "other"]
+    assert slugs(2, other_, serving) == ["serving", "other"]
+    assert slugs(3, other_, serving) == ["serving"]  # the last but one
+    assert slugs(3, other_, own=Candidate(OWN, ("vowels",))) == ["other"]
     quick = other("quick", both, quick=True)
-    assert slugs(own, quick) == []
-    assert slugs(own, quick, calm=False) == ["quick"]
-    assert slugs(Candidate(OWN, both, quick=True), quick) == ["quick"]
+    assert slugs(2, quick) == []
+    assert slugs(2, quick, calm=False) == ["quick"]
+    assert slugs(2, quick, own=Candidate(OWN, both, quick=True)) == ["quick"]
     standing = replace(BODY, slug="standing", main_goal="vowels")
     clapped = Candidate(replace(standing, slug="clapped"), both, quick=True)
     evening = order(standing, *ITEMS[1:], music=music, calm=True)
     assert swaps(evening, 0, Candidate(standing, both), [clapped])  # it needs no voice
-    evening = order(*ITEMS, music=music, calm=True)
-    (swap,) = swaps(evening, PLACE, Candidate(OWN, both), [serving])
+    (swap,) = swaps(order(*ITEMS, music=music, calm=True), PLACE, own, [serving])
     assert swap.reasons == (Reason("music"), Reason("goal"))
 
 

@@ -34,8 +34,9 @@ const WEEK = 7; // days
 /** The code of the finding that a warm-up has too many new items, and the level of an exercise that takes some weeks to learn. */
 const NEW = "warmup-new";
 const HARD = 3;
-/** The highest impact of quiet sound. */
+/** The highest impact of quiet sound, and how many items at the end lead into the music. */
 const QUIET = 2;
+const LEADING = 2;
 
 /**
  * The best swaps for the item at `place` (from 0), which is `own`, the best first; if there is a wish,
@@ -110,7 +111,7 @@ function hasSameAim(order, place, own, other, wish) {
   return (
     other.goals.includes(own.item.main_goal) &&
     (Math.abs(higher) <= impact || gentler) &&
-    keepsItsCalm(order, own, other) &&
+    keepsItsPlace(order, place, own, other, wish) &&
     ["", "middle", own.moment, here].includes(other.moment) &&
     (other.item.unites || !(last && own.item.unites)) &&
     (!other.item.keys.length || [...singersOf(own.item)].every((voice) => singers.has(voice))) &&
@@ -120,16 +121,25 @@ function hasSameAim(order, place, own, other, wish) {
 }
 
 /**
- * Whether another exercise is quiet if the item is, serves the music if the item does, and brings
- * nothing quick before calm music.
+ * Whether another exercise does in the build-up what the item does; `_keeps_its_place` in
+ * `warmups/swaps.py` explains each condition.
  * @param {RunningOrder} order
+ * @param {number} place
  * @param {Candidate} own
  * @param {Candidate} other
+ * @param {Wish | null} wish
  */
-function keepsItsCalm({ music, calm }, own, other) {
-  const quick = other.quick && other.item.impact > 1 && !own.quick;
-  const serves = servesMusic(music, other) || !servesMusic(music, own);
-  return (isQuiet(other.item) || !isQuiet(own.item)) && serves && !(calm && quick);
+function keepsItsPlace({ items, music, calm }, place, own, other, wish) {
+  const { impact } = other.item;
+  const sung = (impact === 1) === (own.item.impact === 1) || wish === "gentler";
+  const loudBefore = items.slice(0, place).some((item) => item.impact > QUIET);
+  const quiet = loudBefore || own.item.impact > QUIET || isQuiet(other.item);
+  const ends = place === items.length - 1 || items.slice(0, place + 1).some((item) => item.at !== null);
+  const stronger = ends && impact > own.item.impact;
+  const leadsIn = place >= items.length - LEADING && servesMusic(music, own);
+  const serves = !leadsIn || servesMusic(music, other);
+  const quick = calm && other.quick && impact > 1 && !own.quick;
+  return sung && quiet && serves && !(stronger || quick);
 }
 
 /** Whether one of an exercise's goals is one of the music that follows. @param {string[]} music @param {Candidate} one */

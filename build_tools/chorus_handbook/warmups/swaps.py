@@ -2,10 +2,9 @@
 
 An exercise may take an item's place if it has the item's main goal among its own, is meant for the
 same moment of a warm-up, has about the same impact, and is sung by every voice that sings in the
-item. Quiet sound gives way only to quiet sound, and what serves the music that follows only to what
-serves it too; before calm music nothing gives way to what is quick. The warm-up must not run over
-its time (if it did so already, it must get no longer), and `checks` must find nothing new, so that
-it builds up as well as before.
+item. It must do in the build-up what the item does (`_keeps_its_place`). The warm-up must not run
+over its time (if it did so already, it must get no longer), and `checks` must find nothing new, so
+that it builds up as well as before.
 
 Notices about new items are not counted, because a chorus with a short log has little that is not
 new. Instead, exercises that are new come after all others, and never on a concert day or with level
@@ -58,8 +57,8 @@ _IMPACT, _GENTLER = _RULE["impact"], _RULE["gentler"]
 
 #: The code of the finding that a warm-up has too many new items.
 _TOO_NEW = "warmup-new"
-#: The highest impact of quiet sound.
-_QUIET = 2
+#: The highest impact of quiet sound, and how many items at the end lead into the music.
+_QUIET, _LEADING = 2, 2
 #: The level of an exercise that takes some weeks to learn.
 _HARD = 3
 
@@ -157,7 +156,7 @@ def _has_same_aim(
     return (
         own.item.main_goal in other.goals
         and (abs(higher) <= _IMPACT or gentler)
-        and _keeps_its_calm(order, own, other)
+        and _keeps_its_place(order, place, own, other, wish)
         and other.moment in ("", "middle", own.moment, _moment_of(place, last=last))
         and (other.item.unites or not (last and own.item.unites))
         and (not other.item.keys or _singers(own.item) <= singers)
@@ -166,13 +165,23 @@ def _has_same_aim(
     )
 
 
-def _keeps_its_calm(order: RunningOrder, own: Candidate, other: Candidate) -> bool:
-    """Whether another exercise is quiet if the item is, serves the music if the item does, and
-    brings nothing quick before calm music."""
-    quick = other.quick and other.item.impact > 1 and not own.quick
-    serves = bool(order.music & {*other.goals}) or not order.music & {*own.goals}
-    quiet = _is_quiet(other.item) or not _is_quiet(own.item)
-    return quiet and serves and not (order.calm and quick)
+def _keeps_its_place(
+    order: RunningOrder, place: int, own: Candidate, other: Candidate, wish: Wish | None
+) -> bool:
+    """Whether another exercise does in the build-up what the item does: it is sung if the item is;
+    what is quiet while nothing louder has been sung stays quiet; the last item and a later block
+    get no stronger; among the last two, what serves the music that follows serves it still; and
+    nothing quick comes before calm music. For the wish "gentler" a silent exercise will do."""
+    items, impact = order.items, other.item.impact
+    sung = (impact == 1) == (own.item.impact == 1) or wish == "gentler"
+    loud_before = any(_QUIET < item.impact for item in items[:place])
+    quiet = loud_before or own.item.impact > _QUIET or _is_quiet(other.item)
+    ends = place == len(items) - 1 or any(item.at is not None for item in items[: place + 1])
+    stronger = ends and impact > own.item.impact
+    leads_in = place >= len(items) - _LEADING and bool(order.music & {*own.goals})
+    serves = not leads_in or bool(order.music & {*other.goals})
+    quick = order.calm and other.quick and impact > 1 and not own.quick
+    return sung and quiet and serves and not (stronger or quick)
 
 
 def _is_quiet(item: PlannedItem) -> bool:
