@@ -39,7 +39,8 @@ class Word:
 
 
 def words_of(front: FrontMatter, vocabulary: Vocabulary) -> list[Word]:
-    """All words that an exercise uses, with the cautions that its vocabulary adds by itself."""
+    """All words of the vocabulary that an exercise uses, including cautions that the vocabulary
+    adds to it by itself."""
     names: dict[str, list[str]] = {
         "goals": front.goals,
         "soundings": [front.sounding],
@@ -80,9 +81,8 @@ def _diagram(one: Model) -> str:
 def _by_everyday_words(
     word: Word, meant: Model, ours: Vocabulary, theirs: Vocabulary
 ) -> Iterator[str]:
-    """The goals of ours that match a goal of theirs by everyday words: one of our everyday words
-    for the goal is the name or label of theirs, or one of their everyday words is the name or label
-    of ours."""
+    """The names of those goals of ours that match a goal of theirs by everyday words: one of our
+    everyday words for the goal is the name or label of theirs, or the other way round."""
     if word.table != "goals":
         return
     called = {_plain(word.name), _label(meant)}
@@ -96,7 +96,8 @@ def _by_everyday_words(
 
 
 def _plain(text: str) -> str:
-    """The text in small letters, with spaces for hyphens."""
+    """A text in the form in which everyday words and names are compared: in small letters, with
+    spaces instead of hyphens."""
     return " ".join(text.casefold().replace("-", " ").split())
 
 

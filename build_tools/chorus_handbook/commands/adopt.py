@@ -151,7 +151,8 @@ def _their_root(folder: Path) -> Path:
 
 
 def _side(book: Handbook) -> Side | None:
-    """What adopting needs of a handbook; None if chorus.yml or vocabulary.yml has errors."""
+    """What adopting needs to know of a handbook, ours or theirs; None if its chorus.yml or
+    vocabulary.yml has errors."""
     chorus, vocabulary = book.config.chorus, book.config.vocabulary
     if chorus is None or vocabulary is None:
         return None
@@ -159,6 +160,7 @@ def _side(book: Handbook) -> Side | None:
 
 
 def _configuration_problems(book: Handbook) -> list[Problem]:
+    """The problems in chorus.yml and vocabulary.yml of a handbook."""
     names = {f"{book.root.name}/{name}.yml" for name in ("chorus", "vocabulary")}
     return [problem for problem in book.problems if problem.place.path in names]
 
@@ -186,8 +188,8 @@ def _slugs(options: argparse.Namespace, other: Handbook) -> dict[str, str]:
 
 
 def pairs(option: str, given: Sequence[str], known: Sequence[str]) -> dict[str, str]:
-    """The values of an option, each written as A=B, as a table from A to B. Raises WrongUsageError
-    for a value without "=", and for an A that is not in `known`."""
+    """The values of an option that are written as A=B, as a dict from A to B. Raises
+    WrongUsageError for a value without "=", and for an A that is not in `known`."""
     found: dict[str, str] = {}
     for text in given:
         name, equals, value = (part.strip() for part in text.partition("="))
@@ -242,7 +244,8 @@ def _choices(
 def _with_taken_title(
     slugs: Mapping[str, str], choices: Choices, theirs: Side, ours: Side
 ) -> list[str]:
-    """The slugs of the exercises whose title one of our exercises has already."""
+    """The slugs, in their handbook, of the exercises to copy whose title one of our exercises has
+    already."""
     taken = {comparable(exercise.front.title) for exercise in ours.exercises.values()}
     return [
         slug

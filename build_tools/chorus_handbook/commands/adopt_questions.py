@@ -25,8 +25,9 @@ ADD, LEAVE_OUT = "+", "-"
 
 @dataclass(slots=True)
 class Answers:
-    """Asks the person at the keyboard. If there is none, as in a script, `missing` collects the
-    options that would have answered, and `require` reports all of them in one error."""
+    """Asks the person at the keyboard about voices and words. If there is nobody, as in a script,
+    `missing` collects the options that would have answered the questions, and `require` reports all
+    of them in one error."""
 
     theirs: Side
     ours: Side
@@ -54,13 +55,15 @@ class Answers:
                 print(f"  {mistake}", file=sys.stderr)
 
     def agrees(self, question: str) -> bool:
-        """Whether the person at the keyboard answers yes; False if there is none."""
+        """Ask a question that is answered by yes or no; whether the answer is yes. False if there
+        is nobody at the keyboard."""
         if sys.stdin is None or not sys.stdin.isatty():
             return False
         return self.ask(f"{question}? (y/n)", "y", _yes_or_no, "") == "y"
 
     def require(self) -> None:
-        """Raise WrongUsageError if options are missing."""
+        """Raise WrongUsageError, which names all missing options, if any question could not be
+        asked."""
         if self.missing:
             raise WrongUsageError(f"please also say {'; '.join(self.missing)}")
 
@@ -74,9 +77,10 @@ def _yes_or_no(answer: str) -> str:
 def choose_voices(
     needed: Sequence[str], given: Mapping[str, str], answers: Answers, *, in_order: bool
 ) -> dict[str, str]:
-    """Map each of their voices in `needed` to the one of our voices that takes its part: as in
-    `given`; else in score order, if `in_order` is set; else by matching the voices; else by asking.
-    Raises WrongUsageError."""
+    """Map each of their voices in `needed` to the voice of ours that takes its part. `given` is
+    what options say; of the other voices, with `in_order` the highest goes to the highest and so
+    on. What is still open is matched by name and range, and otherwise asked. Raises
+    WrongUsageError."""
     theirs, ours = answers.theirs.chorus, answers.ours.chorus
 
     def read(name: str) -> str:

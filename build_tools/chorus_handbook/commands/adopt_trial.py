@@ -102,8 +102,8 @@ class Trial:
         return done
 
     def problems(self) -> list[Problem]:
-        """What a check finds in the adopted files, and exercises that now have the same name as
-        another."""
+        """The problems that a check of the copy finds in the adopted files, and those of exercises
+        that now have the same title or plain name as another."""
         adopted = {f"{self._root.name}/{name}" for name in self._adopted_files}
         return [
             problem

@@ -108,7 +108,8 @@ def _prepared(target: Path, project: Project) -> Path:
 def _build(
     project: Project, options: argparse.Namespace, start: BuildStart, target: Path | None
 ) -> int:
-    """Build and publish; `target` is given if it has been prepared already."""
+    """Build the site and publish it; returns the exit code. `target` is the site's folder if
+    `_prepared` has been called for it already, otherwise None."""
     from chorus_handbook import pipeline, report  # late: they import large libraries
     from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, build_site, requested_site
     from chorus_handbook.pages.from_disk import open_from_disk
@@ -202,7 +203,8 @@ def _failed(why: str = "") -> int:
 
 
 def _refused(book: Handbook, options: argparse.Namespace) -> bool:
-    """Whether the handbook has problems with which it is not published."""
+    """Whether the handbook has problems that keep it from being published: errors, or with --strict
+    also notices."""
     return book.broken or (options.strict and bool(book.problems))
 
 
@@ -216,8 +218,8 @@ def _say(text: str) -> None:
 
 
 def _target(named: Path) -> Path:
-    """The real path of the site's folder, so that a link to it is not replaced. Raises
-    WrongUsageError if it is a broken link."""
+    """The path of the site's folder with links followed, so that a link to it is not replaced by a
+    folder. Raises WrongUsageError if it is a link to nothing."""
     if named.is_symlink() and not named.exists():
         raise WrongUsageError(
             f"{named} is a link that leads nowhere; name another folder: --site-dir DIR"
@@ -226,7 +228,8 @@ def _target(named: Path) -> Path:
 
 
 def _report_leftovers(left: list[Path], target: Path) -> None:
-    """Print which folders a build could not clear away by itself."""
+    """Print which files of killed builds could not be put back into the site at `target`; nothing
+    if there are none."""
     if left:
         print(
             "These are left over from an earlier build. They could not be put back into "

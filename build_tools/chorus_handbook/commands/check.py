@@ -84,7 +84,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _requested_files(files: Sequence[str], path: str | None) -> tuple[Sequence[str], bool]:
-    """The files named on the command line, and whether the only one is read from standard input."""
+    """The files named on the command line (`path` is the value of --path), and whether the text of
+    the only one is read from standard input instead."""
     if _STDIN not in files:
         if path is not None:
             raise WrongUsageError("--path is for a text from standard input: check - --path FILE")
@@ -99,7 +100,8 @@ def _requested_files(files: Sequence[str], path: str | None) -> tuple[Sequence[s
 
 
 def _file(name: str, project: Project) -> Path:
-    """A file of the handbook, named relative to the current folder, the project or the handbook."""
+    """The path of the file that is called `name`, relative to the current folder, the project or
+    the handbook. Raises WrongUsageError if it is no file of the handbook."""
     root = project.root
     inside = root.resolve()
     found = [path for start in (Path.cwd(), root.parent, root) if (path := start / name).exists()]

@@ -56,7 +56,8 @@ def short_day(day: date) -> str:
 
 
 def _in_calendar(words: list[str], text: str, today: date) -> date:
-    """The date that these words state; `text` is what was typed, for messages."""
+    """The date that these words state, such as ["3", "december"]; without a year, the first such
+    date from `today` on. `text` is what was typed, for messages. Raises ValueError."""
     if len(words) == 1 and "-" in words[0]:
         return read_date(words[0])
     if len(words) in (2, 3) and not words[0].isdecimal():  # December 3

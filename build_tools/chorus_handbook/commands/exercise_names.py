@@ -13,8 +13,9 @@ from chorus_handbook.source.names import as_name
 
 
 def read_exercises(text: str, known: Known) -> list[str]:
-    """The slugs of exercises named with commas between; a title may have commas of its own. Raises
-    UnknownNamesError with all unknown names, and ValueError if there is no name at all."""
+    """The slugs of the exercises that `text` names, with commas between the names; a name may have
+    commas of its own. Raises UnknownNamesError with all unknown names, and ValueError if there is
+    no name at all."""
     parts = [part.strip() for part in text.split(",") if part.strip()]
     if not parts:
         raise ValueError("name at least one exercise")

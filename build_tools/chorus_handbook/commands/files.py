@@ -41,9 +41,9 @@ def write_new(
 
 
 def edited(path: Path, old: str, new: str) -> bytes:
-    """The content of the file at `path` after its text was changed from `old` to `new`. Lines of
-    both end with "\\n", whatever they end with in the file. Unchanged lines keep their bytes, and a
-    new line gets the line ending of the line that it replaces. Raises OSError."""
+    """The new content of the file at `path`, after its text was changed from `old` to `new`. Both
+    texts have only "\n" between lines, whatever the file has. Unchanged lines keep their bytes, and
+    a new line gets the line ending of the line that it replaces. Raises OSError."""
     data = path.read_bytes()
     mark = BOM_UTF8 if data.startswith(BOM_UTF8) else b""
     present = list(io.StringIO(data.removeprefix(mark).decode(), newline=""))
@@ -65,8 +65,8 @@ def replace(path: Path, content: bytes) -> None:
 
 
 def replace_all(files: Mapping[Path, bytes]) -> None:
-    """Replace the contents of several files. All contents are first written
-    to temporary files, so that a full disk leaves the old files as they were. Raises OSError."""
+    """Replace the contents of several files. All contents are first written to temporary files, so
+    that a full disk leaves the old files as they were. Raises OSError."""
     written: dict[Path, Path] = {}
     at = Path()
     try:

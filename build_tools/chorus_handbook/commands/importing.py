@@ -128,6 +128,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
 def _read_musicxml(
     options: argparse.Namespace, chorus: Chorus
 ) -> tuple[_ImportedScore | None, list[Problem]]:
+    """Read a MusicXML file. Returns the score and no problems, or None and the problems."""
     try:
         adopted = adopt(read_score(options.file), _parts(options.part))
     except ScoreFileError as error:
@@ -157,6 +158,8 @@ def _parts(given: list[str]) -> dict[str, str]:
 def _read_abc_file(
     options: argparse.Namespace, chorus: Chorus
 ) -> tuple[_ImportedScore | None, list[Problem]]:
+    """Read a file in ABC notation. Returns the tune that was asked for and no problems, or None and
+    the problems."""
     text, problems = read_text(options.file, options.file.name)
     if text is None:
         return None, problems
@@ -201,8 +204,8 @@ def _fields(
     chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> dict[str, str]:
-    """The front matter, with a placeholder and a comment for each field that only the author can
-    fill in."""
+    """The fields of the new exercise, by name, as YAML text. A field that only the author can fill
+    in has no value, but a comment that says what belongs there."""
     tempo = imported.tempo or _USUAL_TEMPO
     facts = measure("", imported.score, tempo=tempo, keys=(imported.tonic,), passes=1, lead_in=0)
     goals = known["goal"]

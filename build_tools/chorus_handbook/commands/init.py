@@ -103,7 +103,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _check_folder(folder: Path, not_empty: bool) -> None:
-    """Raises WrongUsageError for a folder in which a handbook cannot be begun."""
+    """Raise WrongUsageError for a folder in which a handbook cannot be begun: one with a handbook,
+    or with other files unless `not_empty` is true."""
     for path in (folder / "handbook", folder / "chorus.yml", folder / _SETTINGS):
         if (path.is_symlink() or path.exists()) and not _left_behind(path):
             raise WrongUsageError(f'"{path}" exists already; {_ELSEWHERE}')
@@ -144,7 +145,7 @@ def _choice(options: argparse.Namespace) -> Choice:
 
 
 def _agreed(voices: Sequence[VoiceRange]) -> bool:
-    """Show the voices as they were understood, and ask whether they are right."""
+    """Show the voices as they were understood, and ask at the keyboard whether they are right."""
     for voice in voices:
         print(f"  {voice.label}: {voice.lowest} to {voice.highest}", file=sys.stderr)
     return bool(answers(argparse.Namespace(agreed=None), _no_handbook_yet(), (_AGREED,))["agreed"])

@@ -65,9 +65,13 @@ class LastBuild:
 
 @dataclass(frozen=True, slots=True)
 class BuildStart:
-    """What is known when a build starts: the inputs that the site is made from, the state of their
-    files on the disk (`looks`) before they were read, and what the last build of the same site
-    saved in the cache under `key`; None if it saved nothing."""
+    """What is known when a build starts.
+
+    inputs: what the site is made from.
+    looks: the state of these files on the disk before they were read.
+    last: what the last build of the same site saved in the cache; None if it saved nothing.
+    key: the key under which it is saved.
+    """
 
     inputs: Inputs
     looks: Looks
@@ -94,8 +98,9 @@ class BuildStart:
 
 
 def start_build(project: Project, *, date: str, options: str, named: Path | None) -> BuildStart:
-    """Read the state of the handbook. `date` is the date of the build, `options` is a text of the
-    options that change the site, and `named` is the site's folder if the command line names it."""
+    """Find out what the handbook consists of now, and what the last build saved. `date` is the date
+    that the site shows, `options` a text of the options that change the site, and `named` the
+    site's folder if the command line names it."""
     root, config_file = project.root, project.config_file
     looks = looks_of(root, config_file)
     inputs = inputs_of(root, config_file, date=date, options=options)

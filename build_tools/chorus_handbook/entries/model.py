@@ -44,7 +44,7 @@ class FrontMatter(Model):
         Line | None,
         Field(max_length=60, description="What the exercise is, if its title does not say it."),
     ] = None
-    summary: Annotated[Line, Field(description="One line that says what it is.")]
+    summary: Annotated[Line, Field(description="One line that says what the exercise is.")]
     goals: Annotated[
         list[Name],
         Field(
@@ -52,27 +52,31 @@ class FrontMatter(Model):
         ),
     ]
     impact: Annotated[
-        int, Field(ge=1, le=5, description="How much effort it asks of the voice, from 1 to 5.")
+        int,
+        Field(ge=1, le=5, description="How much effort the exercise asks of the voice, 1 to 5."),
     ]
-    sounding: Annotated[Name, Field(description="The manner of sounding.")]
+    sounding: Annotated[Name, Field(description="The manner of sounding, such as hum.")]
     level: Annotated[
-        int | None, Field(ge=1, le=3, description="How soon it is learned, from 1 (at once) to 3.")
+        int | None,
+        Field(ge=1, le=3, description="How soon the exercise is learned, 1 (at once) to 3."),
     ] = None
     minutes: Annotated[
-        float, Field(gt=0, le=60, description="How many minutes it takes when it is new.")
+        float, Field(gt=0, le=60, description="How many minutes the exercise takes when it is new.")
     ]
     known: Annotated[
-        float | None, Field(gt=0, le=60, description="How many minutes it takes once it is known.")
+        float | None,
+        Field(gt=0, le=60, description="How many minutes the exercise takes once it is known."),
     ] = None
     tempo: Annotated[
-        float | None, Field(ge=20, le=300, description="Beats a minute, needed with notes.")
+        float | None,
+        Field(ge=20, le=300, description="Beats a minute. An exercise with notes needs it."),
     ] = None
     keys: Annotated[
         KeysText | None,
-        Field(description='The keys, such as "C4 up to G4", needed with notes.'),
+        Field(description='The keys, such as "C4 up to G4". An exercise with notes needs them.'),
     ] = None
     passes: Annotated[
-        int, Field(ge=1, le=MOST_PASSES, description="How often it is sung in each key.")
+        int, Field(ge=1, le=MOST_PASSES, description="How often the exercise is sung in each key.")
     ] = 1
     lead_in: Annotated[
         int,
@@ -125,7 +129,9 @@ class FrontMatter(Model):
             max_length=40, description="The cue word: a short word that recalls it in rehearsal."
         ),
     ] = None
-    also_called: Annotated[list[Line], Field(max_length=12, description="Other names for it.")] = []
+    also_called: Annotated[
+        list[Line], Field(max_length=12, description="Other names of the exercise.")
+    ] = []
     cautions: Annotated[
         list[Name], Field(description="Cautions besides those that vocabulary.yml adds by itself.")
     ] = []

@@ -63,8 +63,9 @@ class VoiceRange:
 
 
 def read_voices(text: str) -> list[VoiceRange]:
-    """Read "Soprano A3 to A5, Alto F3 to D5"; a semicolon separates voices as well. Raises
-    ValueError with a sentence for the user."""
+    """Read voices with their ranges, the highest first, from a text such as "Soprano A3 to A5, Alto
+    F3 to D5" (a semicolon separates voices as well). Raises ValueError with a sentence for the
+    user."""
     voices = [_read_voice(part.strip()) for part in re.split("[,;]", text) if part.strip()]
     if not voices:
         raise ValueError(
@@ -89,7 +90,8 @@ def read_voices(text: str) -> list[VoiceRange]:
 
 
 def _read_voice(text: str) -> VoiceRange:
-    """Read one voice. Raises ValueError with a sentence for the user."""
+    """Read one voice with its range, such as "Alto F3 to D5". Raises ValueError with a sentence for
+    the user."""
     found = _VOICE.fullmatch(text)
     if not found:
         raise ValueError(f'"{text}": {_what_is_wrong(text)}')
@@ -130,7 +132,8 @@ def _read_voice(text: str) -> VoiceRange:
 
 
 def _what_is_wrong(text: str) -> str:
-    """Which part of a voice is not as it should be."""
+    """Why a text cannot be read as a voice with its range: what to write instead, for the end of a
+    message."""
     found = _NEARLY.fullmatch(text)
     for note in found.groups() if found else ():
         if not _NOTE.fullmatch(note):
@@ -216,8 +219,8 @@ _UPPER_NAME = re.compile(r"(?i)\b(sopran|mezz|alto|contralto|treble|wom[ae]n|gir
 
 
 def _clef(voice: VoiceRange, octave: int) -> ClefName:
-    """The usual clef: common practice. Where the name does not tell, the middle of the range does
-    (our choice: F3)."""
+    """The usual clef of a voice (common practice), by its octave and its name. If the name does not
+    tell, the middle of its range decides; the border, F3, is our choice."""
     if octave == 0:
         return "treble"
     if named_so := re.search(r"(?i)\b(tenor|lead|bass|bari)", voice.label):

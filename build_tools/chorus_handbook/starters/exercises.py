@@ -38,8 +38,12 @@ _SECTIONS = {
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """An exercise of the stock for a new handbook: its text, and the score file that it names, by
-    its path below the handbook's folder; or the reason why it is left out."""
+    """An exercise of the stock for a new handbook, or the reason why it is left out.
+
+    text: the text of its file, in keys for the chorus.
+    files: the score file that it names, if any, by its path below the handbook's folder.
+    reason: why it is left out; None if it is not.
+    """
 
     slug: str
     title: str
@@ -109,8 +113,8 @@ def _chosen(
 
 
 def _in_our_keys(chosen: Chosen, config: ChorusConfig, root: Path, everyone: bool) -> Chosen | None:
-    """The exercise in keys for our voices; None if there are none. Its score file must be in the
-    folder `root`."""
+    """The exercise in keys that our voices can sing; None if there are none. An exercise without
+    notes is returned as it is. Its score file must be in the folder `root`."""
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
     path = f"handbook/exercises/{chosen.slug}.md"
@@ -134,7 +138,7 @@ def _in_our_keys(chosen: Chosen, config: ChorusConfig, root: Path, everyone: boo
 
 @cache
 def _read(file: Path) -> tuple[str, Entry]:
-    """Read a file of the stock."""
+    """The text of a file of the stock, and the exercise in it."""
     text = file.read_text("utf-8")
     _, entry, problems = read_entry(text, file.stem, f"handbook/exercises/{file.name}")
     assert entry, problems

@@ -133,13 +133,14 @@ class _Composer:
         )
 
     def _kept(self) -> list[str]:
-        """The slugs of the exercises that the new handbook gets."""
+        """The slugs of the exercises that the new handbook gets: all that are not left out, or the
+        first of them if it is to have only one."""
         kept = [one.slug for one in self.chosen if not one.reason]
         return kept[:1] if self.choice.amount == "one" else kept
 
     def _checked(self) -> Handbook:
-        """Write all files except warm-ups and routines, again and again until no exercise has
-        problems."""
+        """Write all files except warm-ups and routines and check them, again and again, until no
+        exercise has problems. Returns the checked handbook."""
         while True:
             self._write_all()
             book = self._read()
