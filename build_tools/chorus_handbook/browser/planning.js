@@ -205,10 +205,7 @@ export function runningOrder(plan, planning) {
   };
 }
 
-/**
- * The nearest whole number; of two that are equally near, the even one, as Python rounds.
- * @param {number} number
- */
+/** The nearest whole number; of two that are equally near, the even one, as Python rounds. @param {number} number */
 export function halfEven(number) {
   const floor = Math.floor(number);
   const rest = number - floor;

@@ -112,7 +112,7 @@ export class BarChoice {
     [this.from.selectedIndex, this.to.selectedIndex] = [this.to.selectedIndex, this.from.selectedIndex];
   }
 
-  /** Sets the play mode to go with the bars: some bars are repeated in one key, all bars go through the keys. If the reader has chosen a mode, that stays. */
+  /** Sets the play mode that suits the bars: only some bars are repeated in one key; with all bars, the mode is again what it was before. If the reader has chosen a mode, that stays. */
   repeat() {
     if (!this.mode || this.modeForAll === null) return;
     this.mode.value = this.chosen ? "loop" : this.modeForAll;

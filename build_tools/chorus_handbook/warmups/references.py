@@ -122,7 +122,7 @@ def _there(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
             yield Problem(
                 text.source.place_of("there", name),
                 "field-value",
-                f'"{hours}" ends before it begins.',
+                f'"{hours}" would mean that {clip(name)} leaves before it comes.',
                 'Write first when the voice comes, then when it leaves: "from 19:40 until 19:55".',
             )
 
