@@ -132,7 +132,7 @@ function swapPanel(place, wish, absent) {
   const goal = planning.goals[order.items[place].main_goal] ?? "";
   list.append(...found.map((swap) => swapRow(swap, goal, absent, place)));
   const none = document.createElement("p");
-  none.textContent = gettext("Nothing with the same aim fits here. Ask for something else, or make room: leave something out, or allow more time.");
+  none.textContent = gettext("No exercise with the same aim fits here. Ask for something else, or make room: leave something out, or allow more time.");
   panel.append(choices, found.length ? list : none);
   return panel;
 

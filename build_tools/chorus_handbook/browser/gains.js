@@ -7,7 +7,7 @@
  * for chords are then set so that both are equally loud, whatever the levels are (`balance`).
  */
 
-import { brought } from "./loudness.js";
+import { factorToTarget } from "./loudness.js";
 import { schedule } from "./schedule.js";
 
 /** @import { Powers } from "./loudness.js" */
@@ -63,8 +63,8 @@ export class Gains {
     const one = { ...options, first: key, last: key, passes: 1, count_in: false, chord_first: true };
     const events = schedule(notes, one);
     const chord = events.filter(({ kind, midi }) => kind === "lead" && midi !== null);
-    this.set(this.singing, brought(events.filter(({ voice }) => voice !== null), this.shares, tones));
-    this.set(this.chords, brought(chord, new Map(), tones));
+    this.set(this.singing, factorToTarget(events.filter(({ voice }) => voice !== null), this.shares, tones));
+    this.set(this.chords, factorToTarget(chord, new Map(), tones));
   }
 
   /**

@@ -49,13 +49,14 @@ export function loudness(events, levels, tones) {
 }
 
 /**
- * The factor that brings these events to the common loudness; 1 if nothing sounds. With clicks, whose
- * peaks are far above their loudness, the factor is limited by the highest peak allowed.
+ * The factor by which these events must be made louder, or softer if it is below 1, to have the loudness
+ * `target` of `shared_facts.js`; 1 if nothing sounds. If there are clicks, whose peaks are far above their
+ * loudness, the factor is so small that no peak goes beyond the highest one allowed.
  * @param {Event[]} events
  * @param {Map<string, number>} levels
  * @param {Powers[]} tones
  */
-export function brought(events, levels, tones) {
+export function factorToTarget(events, levels, tones) {
   const found = loudness(events, levels, tones);
   if (found === null) return 1;
   /** By time, the levels of the clicks that begin together, added up. @type {Map<string, number>} */
@@ -66,8 +67,8 @@ export function brought(events, levels, tones) {
     clickLevels.set(name, (clickLevels.get(name) ?? 0) + levelOf(event, levels) * event.level);
   }
   const loudest = FACTS.click.peak * Math.max(0, ...clickLevels.values());
-  const broughtTo = 10 ** ((TARGET - found) / 20);
-  return loudest ? Math.min(broughtTo, PEAK / loudest) : broughtTo;
+  const factor = 10 ** ((TARGET - found) / 20);
+  return loudest ? Math.min(factor, PEAK / loudest) : factor;
 }
 
 /** The level of the voice of an event; 1 for clicks and chords, which belong to no voice. @param {Event} event @param {Map<string, number>} levels */

@@ -18,7 +18,7 @@
  * - release: seconds over which a note fades after its end.
  * - onset: how the beginning of a tone is recognised: it is the first sample louder than `audible`
  *   times the peak of the first `within` seconds.
- * - loudness: `target`, the loudness to which singing, chords and single notes are brought, in LUFS
+ * - loudness: `target`, the loudness that singing, chords and single notes are given, in LUFS
  *   (ITU-R BS.1770); `peak`, the loudest sample allowed; `windows`, the seconds after a tone's attack at
  *   which the windows end whose power is measured (one more window has no end).
  * - rotation: by what numbers of days the log says how well an exercise is known. It is resting if it was

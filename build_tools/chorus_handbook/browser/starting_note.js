@@ -3,7 +3,7 @@
  * Sounds the note on which a voice starts, or the tonic, by itself.
  */
 
-import { brought } from "./loudness.js";
+import { factorToTarget } from "./loudness.js";
 import { pitch } from "./schedule.js";
 import { Sounding } from "./sounding.js";
 
@@ -49,7 +49,7 @@ export class SingleNote {
     const events = midis
       .filter((midi) => this.instrument.reaches(midi))
       .map((midi) => ({ at: 0, length: SECONDS, kind: "note", key: 0, voice: null, id: null, midi, level: 1 }));
-    const level = brought(events, new Map(), this.instrument.tones);
+    const level = factorToTarget(events, new Map(), this.instrument.tones);
     this.sounding = events.map(
       (event) => new Sounding(this.context, this.instrument, this.to, { ...event, level }, origin),
     );

@@ -84,7 +84,7 @@ export const RULES = {
       "code": "warmup-time",
       "field": "minutes",
       "message": "This warm-up takes {time}, which is {over} more than \"minutes\" says. The longest item is {item} with {length}.",
-      "page_message": "This warm-up takes {time}, which is {over} more than there is. The longest item is {item} with {length}.",
+      "page_message": "This warm-up takes {time}, which is {over} more than it may take. The longest item is {item} with {length}.",
       "hint": "Leave out an item, or plan fewer keys or minutes for one, or mark those that can be left out with \"if_time: 1\".",
       "page_hint": "Leave out an item, plan fewer keys or minutes for one, or mark what can be left out: \"only if there is time\"."
     },

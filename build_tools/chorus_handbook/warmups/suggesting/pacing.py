@@ -45,7 +45,7 @@ def add_pacing(choices: Choices) -> None:
     most = most_items(choices.request, after_break=after_break, late=late)
     program.at_most({one.column: 1 for one in choices.all}, most)
     # Places may stay empty, so two items follow each other if no place between them is filled. For
-    # each two places: if both have a hard item, the sum of the two choices, 2, must be brought down
+    # each two places: if both have a hard item, the sum of the two choices, 2, must be reduced
     # to 1 by the items between them, which count -1 each.
     hard = [choices.at(place, in_parts_and_hard) for place in range(len(choices.places))]
     for second, columns in enumerate(hard):
