@@ -3,8 +3,8 @@ opened once, on a screen as wide as a desktop at 400 %, and looked at in both sc
 
 axe-core finds what is wrong with names, roles, order, landmarks, contrast and the size of targets
 (2.5.8). What it does not look at stands here: reflow (1.4.10), text spacing (1.4.12), focus that is
-seen (2.4.7, with the contrast of 1.4.11), and targets of 44 pixels, the size of level AAA (2.5.5),
-for controls that stand by themselves.
+seen and not covered (2.4.7, 2.4.11, 1.4.11), and targets of 44 pixels, the size
+of level AAA (2.5.5), for controls that stand by themselves.
 """
 
 from __future__ import annotations
@@ -93,6 +93,28 @@ FOCUSED = """() => {
 }"""
 
 
+#: Controls that something lies on when they get the focus as by Shift and Tab, from the last to the
+#: first (2.4.11): the bars at the top and at the foot of a page stay where they are.
+OBSCURED = """() => {
+  const open = document.querySelector('dialog[open]'), found = [];
+  const all = [...document.querySelectorAll('a[href], button, select, input, summary')].reverse();
+  for (const e of all) {
+    if (!e.checkVisibility({visibilityProperty: true}) || e.disabled) continue;
+    if (open ? !e.closest('dialog') : !e.closest('.md-content')) continue;
+    e.focus();
+    if (document.activeElement !== e) continue;
+    const shown = e.closest('.hb-choice') || e;
+    const {left, top, width, height} = shown.getBoundingClientRect();
+    const seen = [[0.5, 0.5], [0.1, 0.2], [0.9, 0.8]].some(([x, y]) => {
+      const there = document.elementFromPoint(left + x * width, top + y * height);
+      return there && (shown.contains(there) || there.contains(shown));
+    });
+    if (width && !seen) found.push(shown.outerHTML.slice(0, 90));
+  }
+  return found;
+}"""
+
+
 def luminance(colour: str) -> float:
     """Relative luminance, WCAG 2.2."""
     channels = [int(c) / 255 for c in re.findall(r"\d+", colour)[:3]]
@@ -161,6 +183,7 @@ def faults(page: Page, set_width: Callable[[Page, int], None]) -> Iterator[str]:
     yield from found_by_axe(page, ALL_RULES)
     yield from (f"too small: {one}" for one in page.evaluate(SMALL))
     yield from unseen_focus(page)
+    yield from (f"focus is covered: {one}" for one in page.evaluate(OBSCURED))
     page.emulate_media(color_scheme="dark")
     yield from found_by_axe(page, CONTRAST)
     yield from unseen_focus(page)

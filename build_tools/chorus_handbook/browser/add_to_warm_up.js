@@ -22,6 +22,8 @@ box.className = "hb-added";
 box.setAttribute("role", "status");
 document.body.append(box);
 let timer = 0;
+/** The button that was tapped last. @type {HTMLElement | null} */
+let tapped = null;
 
 /** Shows the confirmation. @param {string} text @param {(HTMLElement)[]} [more] buttons and links after it */
 function tell(text, more = []) {
@@ -36,6 +38,7 @@ function tell(text, more = []) {
 /** Brings the drafts back as they were before. @param {Drafts} before */
 function undo(before) {
   store.save(before);
+  tapped?.focus({ preventScroll: true }); // the button for it goes
   tell(gettext("Undone."));
 }
 
@@ -73,5 +76,19 @@ export function addButton(slug, exercise) {
 
 document.addEventListener("click", ({ target }) => {
   const button = target instanceof Element ? target.closest("[data-add]") : null;
-  if (button) add(button.getAttribute("data-add") ?? "");
+  if (!(button instanceof HTMLElement)) return;
+  tapped = button;
+  add(button.dataset.add ?? "");
+});
+
+// The confirmation stands at the end of the page: Tab leads there and back from the button that was tapped.
+document.addEventListener("keydown", (event) => {
+  const [first, last] = [box.querySelector("button"), box.querySelector("a")];
+  if (event.key !== "Tab" || !tapped || !first || !last) return;
+  const at = document.activeElement;
+  if (at === last && !event.shiftKey) return tapped.focus({ preventScroll: true }); // and on from there
+  const next = at === tapped && !event.shiftKey ? first : at === first && event.shiftKey ? tapped : null;
+  if (!next) return;
+  event.preventDefault();
+  next.focus();
 });

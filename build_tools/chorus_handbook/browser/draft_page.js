@@ -169,9 +169,9 @@ class DraftPage {
     this.focus(Math.min(place, plan.items.length - 2), ".hb-draft-open");
   }
 
-  /** Gives the focus to a control of the item at a place, from 0. @param {number} place @param {string} selector */
+  /** Gives the focus to a control of the item at a place, from 0; without items, to the search. @param {number} place @param {string} selector */
   focus(place, selector) {
-    const control = this.list.children[place]?.querySelector(selector);
+    const control = this.list.children[place]?.querySelector(selector) ?? this.page.querySelector("[name=wanted]");
     if (control instanceof HTMLElement) control.focus();
   }
 

@@ -91,8 +91,13 @@ export class DraftSearch {
     const inIt = this.plan.items.map(({ exercise }) => exercise);
     list.replaceChildren(...found.slice(0, MOST).map((one) => this.row(one, inIt.includes(one.slug), planning)));
     const rest = found.length - MOST;
-    more.textContent = rest > 0 ? ngettext("{n} more: type a word of its name or goal.", "{n} more: type a word of a name or a goal.", rest) : "";
-    if (!found.length) more.textContent = gettext("No exercise has these words. Try another word, or tap the family of goals again to search in all of them.");
+    const told =
+      rest > 0
+        ? ngettext("{n} more: type a word of its name or goal.", "{n} more: type a word of a name or a goal.", rest)
+        : found.length
+          ? ngettext("{n} exercise", "{n} exercises", found.length)
+          : gettext("No exercise has these words. Try another word, or tap the family of goals again to search in all of them.");
+    if (more.textContent !== told) more.textContent = told; // a screen reader says it when it changes
   }
 
   /** The list item for an exercise, with a button that adds it. @param {Found} found @param {boolean} inIt whether it is in the draft already @param {Planning} planning */

@@ -10,6 +10,7 @@ import { PlayThrough } from "./play_through.js";
 import { highest, whichKey } from "./stand_keys.js";
 import { StandLog } from "./stand_log.js";
 import { goOnFrom, storedPlace } from "./stand_place.js";
+import { sayKey, sayStep, showPlace } from "./stand_said.js";
 import { StandScores } from "./stand_scores.js";
 import { StandSound } from "./stand_sound.js";
 import { WakeLock } from "./wake_lock.js";
@@ -101,13 +102,11 @@ export class Stand {
     this.sound.stop();
     this.place = place;
     for (const [number, item] of this.items.entries()) item.hidden = number !== place;
-    this.mark(0);
     this.showKey();
     this.tell("");
     this.tellTime();
-    const count = this.items.filter(({ dataset }) => dataset.keys).length;
-    const where = this.dialog.querySelector(".hb-stand-where");
-    if (where) where.textContent = place < count ? gettext("{n} of {count}", { n: place + 1, count }) : "";
+    showPlace(this.dialog, this.items, place);
+    this.mark(0);
     if (this.item.classList.contains("hb-stand-log")) this.log.record();
     this.dialog.scrollTo(0, 0);
   }
@@ -120,6 +119,7 @@ export class Stand {
       else one.removeAttribute("aria-current");
     }
     this.steps[step]?.scrollIntoView({ block: "nearest" });
+    sayStep(this.dialog, this.item, this.steps, step);
     this.showTurns();
     this.remember();
   }
@@ -191,6 +191,7 @@ export class Stand {
     if (this.notice || this.keys[this.place] + 1 >= this.itemKeys.length) return;
     this.keys[this.place] += 1;
     this.showKey();
+    sayKey(this.dialog, this.itemKeys[this.keys[this.place]]);
     const row = this.log.rows[Number(this.item.dataset.row ?? this.place)]?.querySelector("[name=top]");
     if (row instanceof HTMLSelectElement) row.value = highest(this.itemKeys, this.keys[this.place]).tonic;
     this.log.record();

@@ -81,7 +81,10 @@ export function makePanelWork(panel, planned, chosen) {
     const what = button?.dataset.tonight;
     if (what === "late") set({ ...choice, late: choice.late ? 0 : late() });
     else if (what === "tired" || what === "colds") set({ ...choice, voices: choice.voices === what ? "" : what });
-    else if (what === "undo") set({ late: 0, voices: "" });
+    else if (what === "undo") {
+      set({ late: 0, voices: "" });
+      panel.querySelector("button")?.focus(); // this one is hidden with what it undid
+    }
   });
   left.addEventListener("change", () => choice.late && set({ ...choice, late: late() }));
   panel.hidden = false;
