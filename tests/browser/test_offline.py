@@ -62,8 +62,13 @@ def marked_title(page: Page, site_url: str, slug: str, other: str) -> str:
     page.locator("a.hb-search").click()
     page.get_by_role("searchbox").fill(missing)
     expect(page.locator(".hb-search-said")).to_contain_text("No signal")
-    found = page.locator(".hb-found-title", has_text=missing).first
+    titles = page.locator(".hb-found-title")
+    found = titles.filter(has_text=missing).first
     expect(found).to_have_attribute("data-not-kept", "not kept here")
+    page.get_by_role("searchbox").fill("chord")  # what is kept comes first
+    expect(titles.last).to_have_attribute("data-not-kept", "not kept here")
+    lacking = titles.evaluate_all("all => all.map(one => one.hasAttribute('data-not-kept'))")
+    assert not lacking[0] and lacking == sorted(lacking), lacking
     return missing
 
 

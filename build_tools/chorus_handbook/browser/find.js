@@ -13,7 +13,7 @@ import { element, FoundRows } from "./found_rows.js";
 import { Narrowing, readAddress, writeAddress } from "./narrowing.js";
 import { singerOf } from "./own_range_compass.js";
 import { statusToday } from "./rotation.js";
-import { FACTS } from "./shared_facts.js";
+import { stockData } from "./stock_data.js";
 import { RANGE_EVENT, storedRange } from "./stored_choices.js";
 import { viewLines } from "./view_lines.js";
 import { gettext, joined, ngettext } from "./words.js";
@@ -77,7 +77,7 @@ async function setUp(page) {
   /** @type {Index} */
   let index;
   try {
-    index = await load(new URL(page.dataset.index ?? "", location.href));
+    index = await stockData("index");
   } catch (reason) {
     console.warn("find", reason);
     count.textContent = gettext("The exercises could not be loaded. Try again when you are online, or use a list:");
@@ -303,16 +303,6 @@ async function setUp(page) {
   results.hidden = false;
   page.classList.add("hb-find-ready");
   show();
-}
-
-/** Loads index.json; fails if it cannot be loaded, or is of another version. @param {URL} address */
-async function load(address) {
-  const answer = await fetch(address);
-  if (!answer.ok) throw new Error(`${answer.status}`);
-  /** @type {Index} */
-  const found = await answer.json();
-  if (found.version !== FACTS.formats.index) throw new Error(`version ${found.version}`);
-  return found;
 }
 
 for (const page of document.querySelectorAll(".hb-narrowing")) {

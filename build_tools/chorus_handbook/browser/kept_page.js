@@ -18,6 +18,15 @@ const [missing, told, list, everything, opened] = ["missing", "told", "list", "e
   (name) => /** @type {HTMLElement} */ (document.querySelector(`.hb-kept-${name}`)),
 );
 
+/** How often a page that is missing is asked for again, in milliseconds (our choice). */
+const AGAIN_MS = 5000;
+
+/** Opens a page, if the site answers with it. @param {string} address */
+async function openIfThere(address) {
+  const answer = await fetch(address, { method: "HEAD", cache: "no-cache" }).catch(() => null);
+  if (answer?.ok) location.replace(address);
+}
+
 /** Says which page was asked for that is not kept, if the address names one. */
 async function tellMissing() {
   const page = pageAt(base, new URL(new URLSearchParams(location.search).get("missing") ?? "", base).href);
@@ -26,6 +35,7 @@ async function tellMissing() {
   link.href = new URL(page, base).href;
   link.textContent = gettext("Try again");
   window.addEventListener("online", () => location.replace(link.href), { once: true });
+  setInterval(() => void openIfThere(link.href), AGAIN_MS); // the browser may think that it is online already
   const title = (await titlesOfPages()).get(page) ?? decoded(page);
   const heading = document.querySelector("h1");
   const above = gettext("“{title}” is not kept on this device", { title });

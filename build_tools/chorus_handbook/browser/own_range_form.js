@@ -10,7 +10,7 @@
 import { limitLists } from "./fitting_lists.js";
 import { noteName, singerOf } from "./own_range_compass.js";
 import { showOwnRow } from "./own_range_row.js";
-import { FACTS } from "./shared_facts.js";
+import { stockData } from "./stock_data.js";
 import { choosePart, RANGE_EVENT, storedRange } from "./stored_choices.js";
 import { gettext, inside, ngettext, pgettext } from "./words.js";
 
@@ -28,8 +28,6 @@ import { gettext, inside, ngettext, pgettext } from "./words.js";
  * @property {Listed[]} [exercises]
  */
 
-/** The version of the data that this module can read (`pages/index_file.py`). */
-const VERSION = FACTS.formats.index;
 /** A3, which every kind of voice can sing: the search begins there if no voice is chosen. Our choice. */
 const ANY_VOICE = 57;
 /** @type {("lowest" | "highest")[]} */
@@ -75,7 +73,7 @@ export function setUp(box) {
   /** The page's own data, or the index, loaded when first needed. */
   function data() {
     const inline = box.querySelector("script[type='application/json']")?.textContent;
-    requested ??= (inline ? Promise.resolve(JSON.parse(inline)) : load(index)).catch((reason) => {
+    requested ??= (inline ? Promise.resolve(JSON.parse(inline)) : stockData("index")).catch((reason) => {
       requested = null; // so that the next try loads it again
       throw reason;
     });
@@ -240,20 +238,6 @@ export function setUp(box) {
   window.addEventListener("pageshow", (event) => event.persisted && void show().catch(failed));
   window.addEventListener("storage", () => void show().catch(failed));
   void show().catch(failed);
-}
-
-/**
- * Loads index.json; fails if it cannot be loaded, or is of another version.
- * @param {URL} index
- * @returns {Promise<Data>}
- */
-async function load(index) {
-  const answer = await fetch(index);
-  if (!answer.ok) throw new Error(`${answer.status}`);
-  /** @type {Data} */
-  const found = await answer.json();
-  if (found.version !== VERSION) throw new Error(`version ${found.version}`);
-  return found;
 }
 
 /**

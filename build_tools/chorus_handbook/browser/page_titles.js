@@ -2,6 +2,7 @@
 /** Finds the titles of pages by their addresses, from the data files of the search. */
 
 import { joinedEntries } from "./search_entries.js";
+import { stockData } from "./stock_data.js";
 
 /** The titles, from when they are first needed. @type {Promise<Map<string, string>> | null} */
 let loading = null;
@@ -17,9 +18,7 @@ export function titlesOfPages() {
 
 /** Loads the files. */
 async function load() {
-  const [texts, index] = await Promise.all(
-    ["search", "index"].map(async (name) => (await fetch(new URL(`${name}.json`, import.meta.url))).json()),
-  );
+  const [texts, index] = await Promise.all([stockData("search"), stockData("index")]);
   return new Map(joinedEntries(texts, index).map(({ url, title }) => [url, title]));
 }
 

@@ -8,7 +8,7 @@ import { joinedEntries } from "./search_entries.js";
 import { SearchIndex } from "./search_index.js";
 import { narrowedBy } from "./search_narrowed.js";
 import { describeFound, describeNarrowed } from "./search_results.js";
-import { FACTS } from "./shared_facts.js";
+import { stockData } from "./stock_data.js";
 import { gettext, ngettext } from "./words.js";
 
 const SITE = new URL("../../", import.meta.url);
@@ -21,18 +21,27 @@ let loading = null;
 
 /** Loads the handbook's texts and makes the index. */
 async function load() {
-  const [texts, index] = await Promise.all(["search", "index"].map(loadFile));
+  const [texts, index] = await Promise.all([stockData("search"), stockData("index")]);
   const data = { language: texts.language, pages: joinedEntries(texts, index), labels: index.words };
   return { index: await SearchIndex.of(data), rows: index.exercises };
 }
 
-/** Loads a data file; fails if it cannot be loaded, or is of another version. @param {string} name of the file, which is also the name of its format */
-async function loadFile(name) {
-  const found = await fetch(new URL(`${name}.json`, import.meta.url));
-  if (!found.ok) throw new Error(`${found.status}`);
-  const data = await found.json();
-  if (data.version !== FACTS.formats[/** @type {"search" | "index"} */ (name)]) throw new Error("another version");
-  return data;
+/**
+ * Without a signal, what is kept on this device before what is not; else as it is.
+ * @template {{entry: {url: string}}} T
+ * @param {T[]} found
+ */
+async function keptFirst(found) {
+  if (!withoutSignal()) return found;
+  const { KeptFiles } = await import("./kept_files.js");
+  const kept = await new KeptFiles(SITE).addresses().catch(() => /** @type {Set<string>} */ (new Set()));
+  const missing = (/** @type {T} */ { entry }) => Number(!kept.has(new URL(entry.url, SITE).href));
+  return [...found].sort((one, other) => missing(one) - missing(other));
+}
+
+/** Whether the page has said that there is no signal (`no_signal.js`). */
+function withoutSignal() {
+  return document.documentElement.classList.contains("hb-without-signal");
 }
 
 /**
@@ -65,7 +74,9 @@ export function work({ form, field, said, list }, whole) {
     }
     if (turn !== newest) return;
     const results = index.search(text);
-    const shown = results.found.slice(0, whole ? MANY : FEW);
+    const found = await keptFirst(results.found);
+    if (turn !== newest) return;
+    const shown = found.slice(0, whole ? MANY : FEW);
     const narrowed = narrowedBy(text, index, rows);
     list.replaceChildren(...(narrowed ? [describeNarrowed(narrowed, SITE)] : []));
     list.append(...shown.map((found) => describeFound(found, index, results.terms, SITE)));
@@ -115,7 +126,7 @@ export function work({ form, field, said, list }, whole) {
 function sayWhat(text, { found, cut }, index) {
   const said = [];
   if (cut) said.push(gettext("Only the beginning of your text was searched for."), " ");
-  if (document.documentElement.classList.contains("hb-without-signal")) said.push(gettext("No signal: only what is kept on this device opens."), " ");
+  if (withoutSignal()) said.push(gettext("No signal: only what is kept on this device opens."), " ");
   if (found.length) return [...said, ngettext("{n} page found", "{n} pages found", found.length)];
   said.push(gettext("Nothing found."));
   const near = index.nearest(text);
