@@ -19,7 +19,7 @@ PACKAGE = Path(chorus_handbook.__file__).parent
 SCRIPTS = sorted(path for path in FILE.parent.glob("*.js") if path != FILE)
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if "__pycache__" not in path.parts)
 #: Numbers that mean many things, and so say nothing about where they come from.
-EVERYDAY = {-1, 0, 1, 2, 3, 4, 5, 7, 9, 11, 0.5, 0.25, 0.9, 0.6, 0.1, 0.05, 0.01, 0.002}
+EVERYDAY = {-1, 0, 1, 2, 3, 4, 5, 6, 7, 9, 11, 0.5, 0.25, 0.9, 0.6, 0.1, 0.05, 0.01, 0.002}
 #: The same number for another reason, each with what it is there.
 OTHERWISE = {
     ("gains.js", 0.012): "how fast a level follows its control",

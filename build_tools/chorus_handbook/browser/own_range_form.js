@@ -179,7 +179,7 @@ export function setUp(box) {
   async function find() {
     const ready = await finder();
     if (!ready) {
-      status.textContent = gettext("This browser cannot sound the notes here. Use a piano instead.");
+      status.textContent = gettext("This browser cannot play the notes here. Use a piano instead.");
       return;
     }
     const theirs = (await data()).voices[voice.value]?.compass;

@@ -132,8 +132,8 @@ export function storedLargePrint(handbook) {
 
 /**
  * The last key in which each exercise was practised at home: pairs of the exercise's slug and the
- * key's tonic. (They are no object with slugs as field names, because a slug could be the name of a field
- * that every entry, or every object, has.)
+ * key's tonic. They are not stored as an object with slugs as names, because a slug such as "constructor"
+ * is the name of something that every object has.
  * @param {string} handbook
  * @returns {StoredChoice<{keys: [string, string][]}>}
  */

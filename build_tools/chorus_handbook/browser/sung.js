@@ -33,7 +33,7 @@ const IN_LISTS = {
 };
 
 /**
- * Fills every element that has the days on which an exercise was sung.
+ * Says so in every element of the page that has the days on which an exercise was sung (`data-sung`).
  * @param {Date} now
  */
 export function saySung(now) {

@@ -196,7 +196,7 @@ export const RULES = {
     "outdoor": {
       "code": "warmup-occasion",
       "message": "{item} is too wide and loud for outdoors: it spans {interval} at impact {n}.",
-      "hint": "Replace it with an item within {widest}, or sing it indoors."
+      "hint": "Replace it with an item that spans {widest} or less, or sing it indoors."
     },
     "children-item": {
       "code": "warmup-occasion",
