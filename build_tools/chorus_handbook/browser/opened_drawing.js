@@ -203,7 +203,7 @@ function inkOf(text) {
 }
 
 /**
- * The width of a text before it is drawn, in the unit of the font's size.
+ * The width that a text will have when it is drawn, in the unit in which `font` states its size.
  * @param {string} text
  * @param {string} font as in the CSS property `font`
  */

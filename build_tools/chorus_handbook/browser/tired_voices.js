@@ -76,7 +76,7 @@ function beginsAsHigh(tonight, place, item) {
   return now.length > 0 && before[0] - now[0] < SEMITONES;
 }
 
-/** What `Gentler.halfClosed` holds for these items. @param {Tonight} tonight @param {Map<number, Item>} items */
+/** For how many keys each item is first sung on a half-closed sound, by place (`Gentler.halfClosed`). @param {Tonight} tonight @param {Map<number, Item>} items */
 function halfClosed(tonight, items) {
   /** @type {Map<number, number>} */
   const found = new Map();

@@ -26,12 +26,12 @@ Value = int | str | Mapping[str, Any]
 
 
 def time(half_seconds: int) -> Value:
-    """A length of time, such as "2 minutes"."""
+    """A value that is put into words as a length of time, such as "2 min"."""
     return {"time": half_seconds}
 
 
 def interval(semitones: int) -> Value:
-    """An interval, such as "a fifth"."""
+    """A value that is put into words as an interval, such as "a fifth"."""
     return {"interval": semitones}
 
 

@@ -206,6 +206,8 @@ def _of_exercise(
     number: int,
     late: Collection[str],
 ) -> Iterator[Candidate]:
+    """The candidates that an exercise gives for the phase with this `number`, one for each run of
+    keys. `late` are the voices that come when that phase begins."""
     front, slug, day = exercise.front, exercise.slug, request.day.toordinal()
     again = stock.after_break(day)
     gently = request.tired or again or request.kind in _GENTLE_KINDS

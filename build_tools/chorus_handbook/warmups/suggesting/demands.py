@@ -1,5 +1,6 @@
 """Says what an exercise demands of a chorus: whether it depends on a formation, is quiet, takes
-weeks to learn, or needs a voice that is warm already. The other modules of `suggesting` ask.
+weeks to learn, or needs a voice that is warm already. The other modules of `suggesting` use these
+functions.
 """
 
 from __future__ import annotations
