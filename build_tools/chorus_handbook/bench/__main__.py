@@ -16,6 +16,7 @@ from chorus_handbook.bench.builds import report_builds
 from chorus_handbook.bench.growth import report_growth
 from chorus_handbook.bench.reload import report_reload
 from chorus_handbook.bench.report import Report
+from chorus_handbook.bench.suggesting import report_suggesting
 from chorus_handbook.commands.project import Project
 
 
@@ -60,6 +61,7 @@ def _measure(options: argparse.Namespace) -> None:
             report_growth(project, Path(place), options.growth or [50, 500, 2000])
             return
         report_builds(project, Path(place), options.exercises, options.times)
+        report_suggesting(project)
         if options.reload:
             report_reload(Path(place), options.times)
 
