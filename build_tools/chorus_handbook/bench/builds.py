@@ -18,6 +18,7 @@ from chorus_handbook.bench.floors import plain_project, raw_engraver
 from chorus_handbook.bench.narrowing import report_narrowing
 from chorus_handbook.bench.processes import Cost, medians, run
 from chorus_handbook.bench.renders import Render, renders
+from chorus_handbook.bench.searching import report_searching
 from chorus_handbook.bench.sizes import sizes
 from chorus_handbook.bench.stock import FENCE, KEYS, make_stock, notated
 from chorus_handbook.cache import Cache
@@ -102,6 +103,7 @@ def report_builds(project: Project, place: Path, exercises: int, times: int) -> 
     print(f"gzipped bytes a drawing, within its page       {measured.packed:.0f}  (goal 1440)")
     print(f"gzipped bytes a drawing, each for itself       {measured.alone:.0f}")
     report_narrowing(ours / "site")
+    report_searching(ours / "site")
 
 
 def _report_costs(ours: Path, plain: Path, place: Path, drawn: list[Render], times: int) -> None:

@@ -27,4 +27,5 @@ export async function startWorker(base) {
     ?.register(new URL(WORKER, base), { scope: base.href, updateViaCache: "none" })
     .catch((reason) => console.warn("worker", reason));
   if (!registered) throw new KeepError(BLOCKED());
+  registered.update().catch(() => {}); // where the worker of an earlier site is still there, it goes now
 }
