@@ -9,7 +9,7 @@ file that it loads does.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -28,6 +28,10 @@ _WORDS = "words.js"
 #: A file that a script imports (not one that a comment mentions), or a font that a style names.
 _LOADS = re.compile(
     r"""(?m)^(?!\s*(?:/?\*|//)).*?["']\./((?:\w+/)?\w+\.js)["']|url\("(\w+\.woff2)"\)""", re.ASCII
+)
+#: A module that a script imports at once, not only when something is done.
+_IMPORTS = re.compile(
+    r"""(?m)^(?!\s*(?:/?\*|//)).*?\b(?:from|import) ["']\./((?:\w+/)?\w+\.js)["']""", re.ASCII
 )
 #: The name of such a file (group 2) and what stands before it.
 _NAMED = re.compile(r"""(["']\./|url\(")((?:\w+/)?\w+\.(?:js|woff2))(?=["'])""", re.ASCII)
@@ -64,9 +68,21 @@ def browser_files() -> Mapping[str, bytes]:
 
 def loaded_by(name: str) -> frozenset[str]:
     """A file and all that it loads, directly or through others, by their names in the program."""
+    return _reached_from(name, _loaded_directly)
+
+
+@cache
+def imported_by(name: str) -> frozenset[str]:
+    """The modules that a browser must have before it can run a script, by their names in the
+    program: those that it imports, directly or through others, and not only when something is
+    done."""
+    return _reached_from(name, _imported_directly) - {name}
+
+
+def _reached_from(name: str, directly: Callable[[str], frozenset[str]]) -> frozenset[str]:
     found, todo = {name}, [name]
     while todo:
-        new = _loaded_directly(todo.pop()) - found
+        new = directly(todo.pop()) - found
         found |= new
         todo += new
     return frozenset(found)
@@ -97,3 +113,7 @@ def _loaded_directly(name: str) -> frozenset[str]:
         return frozenset()
     text = (_BROWSER / name).read_text(encoding="utf-8")
     return frozenset(script or font for script, font in _LOADS.findall(text))
+
+
+def _imported_directly(name: str) -> frozenset[str]:
+    return frozenset(_IMPORTS.findall((_BROWSER / name).read_text(encoding="utf-8")))

@@ -38,7 +38,7 @@ _MODULE = re.compile(rf'<script type="module" src="([^"]*/)?(?!{_KEEPING})([^"/]
 #: Elements that have no use without a web server.
 _NOT_NEEDED = re.compile(
     rf'<script type="module" src="[^"]*/{_KEEPING}"></script>'
-    r'|<link rel="(?:manifest|canonical)"[^>]*>|<div class="hb-keep" [^>]*></div>'
+    r'|<link rel="(?:manifest|canonical|modulepreload)"[^>]*>|<div class="hb-keep" [^>]*></div>'
 )
 #: The name of a module that another one imports, and the quotation mark before it.
 _IMPORTED = re.compile(r"""(["'])\./((?:\w+/)?\w+\.[0-9a-f]+\.js)(?=["'])""", re.ASCII)

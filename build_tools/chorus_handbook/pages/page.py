@@ -24,7 +24,7 @@ from markupsafe import Markup, escape
 from chorus_handbook.entries.addresses import INTERNAL
 from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.entries.rendered import Heading
-from chorus_handbook.pages.browser_files import published_name
+from chorus_handbook.pages.browser_files import imported_by, published_name
 from chorus_handbook.pages.site_head import foot, head
 
 #: Pages that exist even if their author has written no file.
@@ -235,14 +235,24 @@ def set_in_late(page: Page, output: str, site: Site = _NO_SITE) -> str:
     to_top = page.url.count("/") * "../"
     html = html.replace("</head>", f"{head(to_top, indexed=site.indexed)}</head>", 1)
     html = html.replace("</footer>", f"{foot(to_top)}</footer>", 1)
-    scripts = Markup().join(
-        Markup('<script type="module" src="{}"></script>').format(
-            link(page.path, f"{FOLDER}/{published_name(name)}")
-        )
-        for part, name in (*SCRIPTS.items(), ("", _ON_EVERY_PAGE))
-        if part in html
+    return html.replace("</body>", f"{_scripts(page, html)}</body>")
+
+
+def _scripts(page: Page, html: str) -> Markup:
+    """The elements that load the scripts of a page, and with them all that these import, so that a
+    browser need not have read one to ask for the next."""
+    names = [name for part, name in SCRIPTS.items() if part in html] + [_ON_EVERY_PAGE]
+    imported = frozenset().union(*map(imported_by, names)) - {*names}
+
+    def place(name: str) -> str:
+        return link(page.path, f"{FOLDER}/{published_name(name)}")
+
+    early, script = (
+        Markup('<link rel="modulepreload" href="{}">'),
+        Markup('<script type="module" src="{}"></script>'),
     )
-    return html.replace("</body>", f"{scripts}</body>")
+    elements = [early.format(place(name)) for name in sorted(imported)]
+    return Markup().join(elements + [script.format(place(name)) for name in names])
 
 
 def content_hash(content: bytes) -> str:
