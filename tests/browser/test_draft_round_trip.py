@@ -4,6 +4,7 @@ know of the other warm-ups: which are in the same room at the same time."""
 from __future__ import annotations
 
 import datetime
+import json
 import random
 from collections.abc import Callable
 from pathlib import Path
@@ -211,3 +212,20 @@ def test_a_draft_is_for_the_next_day_without_a_warm_up(evaluate: Evaluate) -> No
     }
     found = evaluate("draft_day.js", "({withDay}, one) => withDay({date: ''}, one).date", planning)
     assert found == str(today + datetime.timedelta(14))
+
+
+def test_what_is_in_a_draft_already_is_found_last(evaluate: Evaluate, demo_site: Path) -> None:
+    """By another search; what is added stays where it was tapped until then."""
+    planning = json.loads((demo_site / "assets/handbook/planning.json").read_text("utf-8"))
+    found = evaluate(
+        "draft_search.js",
+        """({search}, planning) => {
+            const slugs = (last) => search(planning, {date: "2026-12-24"}, "", "", last)
+                .map(({slug}) => slug);
+            const [first] = slugs([]);
+            return [slugs([]), slugs([first])];
+        }""",
+        planning,
+    )
+    first, *others = found[0]
+    assert found[1] == [*others, first] and len(others) > 50

@@ -146,8 +146,14 @@ class DraftPage {
     const { plan } = this;
     if (plan.items.length >= MOST_ITEMS) return this.tell(gettext("A warm-up can have at most {n} items. Take one out first.", { n: MOST_ITEMS }));
     const title = this.planning.exercises[slug].title;
+    const button = () => this.page.querySelector(`button[data-slug="${slug}"]`);
+    const before = button()?.getBoundingClientRect().top ?? 0;
     this.replan(withExercise(plan, slug), gettext("{title} is now item {n}.", { title, n: plan.items.length + 1 }));
-    this.page.querySelector(`[data-slug="${slug}"]`)?.closest("li")?.querySelector("button")?.focus({ preventScroll: true });
+    const after = button();
+    if (!(after instanceof HTMLElement)) return;
+    after.focus({ preventScroll: true });
+    // The draft above has grown. Where the browser itself does not keep the list under the finger, this does.
+    if (!CSS.supports("overflow-anchor", "auto")) scrollBy(0, after.getBoundingClientRect().top - before);
   }
 
   /** Moves an item to another place; places count from 0. @param {number} from @param {number} to @param {string} focus selects the control in the item that gets the focus afterwards */

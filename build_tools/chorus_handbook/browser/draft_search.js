@@ -26,9 +26,10 @@ const ORDER = ["known", "settling", "resting", "new"];
  * @param {Plan} plan its date decides how well an exercise is known
  * @param {string} words as typed, separated by spaces
  * @param {string} family "" for all families
+ * @param {string[]} last the slugs of those that come after all others
  * @returns {Found[]}
  */
-export function search(planning, plan, words, family) {
+export function search(planning, plan, words, family, last = []) {
   const wanted = simple(words).split(" ").filter(Boolean);
   const found = Object.entries(planning.exercises).flatMap(([slug, numbers]) => {
     if (family && !numbers.families?.includes(family)) return [];
@@ -36,7 +37,7 @@ export function search(planning, plan, words, family) {
     const text = simple([numbers.title, numbers.also ?? "", ...goals].join(" "));
     return wanted.every((word) => text.includes(word)) ? [{ slug, numbers, status: statusIn(slug, plan, planning) }] : [];
   });
-  return found.sort((a, b) => ORDER.indexOf(a.status) - ORDER.indexOf(b.status) || a.numbers.impact - b.numbers.impact || a.numbers.title.localeCompare(b.numbers.title));
+  return found.sort((a, b) => Number(last.includes(a.slug)) - Number(last.includes(b.slug)) || ORDER.indexOf(a.status) - ORDER.indexOf(b.status) || a.numbers.impact - b.numbers.impact || a.numbers.title.localeCompare(b.numbers.title));
 }
 
 /** A text in lower case and without accents. @param {string} text */
@@ -56,7 +57,9 @@ export class DraftSearch {
     this.planning = null;
     /** @type {Plan | null} */
     this.plan = null;
-    box.addEventListener("input", () => this.show());
+    /** The exercises that were in the draft when the search last changed; they come last. What is added meanwhile stays where it was tapped. @type {string[] | null} */
+    this.last = null;
+    box.addEventListener("input", () => this.begin());
     box.addEventListener("click", ({ target }) => {
       const button = target instanceof Element ? target.closest("button") : null;
       if (button?.dataset.slug) add(button.dataset.slug);
@@ -77,17 +80,24 @@ export class DraftSearch {
     for (const button of this.box.querySelectorAll("[data-family]")) {
       button.setAttribute("aria-pressed", String(button.getAttribute("data-family") === this.family));
     }
+    this.begin();
+  }
+
+  /** Shows what is found by another search. */
+  begin() {
+    this.last = null;
     this.show();
   }
 
   /** Lists what fits the words and the family. */
   show() {
+    this.last ??= this.plan?.items.map(({ exercise }) => exercise) ?? null;
     const field = this.box.querySelector("[name=wanted]");
     const list = this.box.querySelector(".hb-draft-found");
     const more = this.box.querySelector(".hb-draft-more");
     if (!this.planning || !this.plan || !list || !more || !(field instanceof HTMLInputElement)) return;
     const { planning } = this;
-    const found = search(planning, this.plan, field.value, this.family);
+    const found = search(planning, this.plan, field.value, this.family, this.last ?? []);
     const inIt = this.plan.items.map(({ exercise }) => exercise);
     list.replaceChildren(...found.slice(0, MOST).map((one) => this.row(one, inIt.includes(one.slug), planning)));
     const rest = found.length - MOST;

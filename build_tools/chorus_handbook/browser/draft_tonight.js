@@ -101,7 +101,7 @@ function offerSwap(row) {
     const place = Number(row instanceof HTMLElement ? row.dataset.place : -1);
     buttons.after(swapPanel(place, null, ""));
   });
-  buttons.append(button);
+  buttons.querySelector("[data-do=remove]")?.after(" ", button);
 }
 
 /**

@@ -68,7 +68,8 @@ export const RULES = {
     "strong-long": {
       "code": "warmup-strong",
       "message": "{item} sounds for {time}; strong singing should last no longer than {longest}.",
-      "hint": "Plan fewer of its keys, under \"keys\"."
+      "hint": "Plan fewer of its keys, under \"keys\".",
+      "page_hint": "Plan fewer of its keys."
     },
     "extremes": {
       "code": "warmup-extremes",
@@ -86,7 +87,7 @@ export const RULES = {
       "message": "This warm-up takes {time}, which is {over} more than \"minutes\" says. The longest item is {item} with {length}.",
       "page_message": "This warm-up takes {time}, which is {over} more than it may take. The longest item is {item} with {length}.",
       "hint": "Leave out an item, or plan fewer keys or minutes for one, or mark those that can be left out with \"if_time: 1\".",
-      "page_hint": "Leave out an item, plan fewer keys or minutes for one, or mark what can be left out: \"only if there is time\"."
+      "page_hint": "Leave out an item, plan fewer keys or minutes for one, or mark what can be left out, under “If time is short”."
     },
     "harmony": {
       "code": "warmup-harmony",
@@ -142,17 +143,20 @@ export const RULES = {
     "formation": {
       "code": "warmup-formation",
       "message": "The formation changes {n} times, which takes {time}; the third change is before {item}.",
-      "hint": "Put items with the same formation next to each other, or have an item sung in the formation of the item before it: write that formation under \"formation\"."
+      "hint": "Put items with the same formation next to each other, or have an item sung in the formation of the item before it: write that formation under \"formation\".",
+      "page_hint": "Put items with the same formation next to each other, or choose for one of them the formation of the item before it, under “How you stand”."
     },
     "parts-missing": {
       "code": "warmup-parts",
       "message": "{item} has {n} different lines, and nobody is there to sing that of {voices}.",
-      "hint": "Give that line to others and say so under \"variation\", or choose an item that everyone who is there can sing in unison."
+      "hint": "Give that line to others and say so under \"variation\", or choose an item that everyone who is there can sing in unison.",
+      "page_hint": "Give that line to others and say so under “What is changed”, or choose an item that everyone who is there can sing in unison."
     },
     "parts-alone": {
       "code": "warmup-parts",
       "message": "{item} gives {voices} a line of its own, for which there are only one or two singers.",
-      "hint": "Have them sing another line and say so under \"variation\", or choose an item in which they share a line with others."
+      "hint": "Have them sing another line and say so under \"variation\", or choose an item in which they share a line with others.",
+      "page_hint": "Have them sing another line and say so under “What is changed”, or choose an item in which they share a line with others."
     },
     "join-in": {
       "code": "warmup-join-in",
@@ -174,7 +178,8 @@ export const RULES = {
       "code": "warmup-length",
       "field": "minutes",
       "message": "This warm-up takes {time}, which is long for its kind ({kind}): {longest} are usual at most.",
-      "hint": "Leave out an item, or correct \"kind\"."
+      "hint": "Leave out an item, or correct \"kind\".",
+      "page_hint": "Leave out an item, or choose another kind."
     },
     "concert-strong": {
       "code": "warmup-occasion",
@@ -228,7 +233,8 @@ export const RULES = {
     "seated": {
       "code": "warmup-seated",
       "message": "{item} takes {notes}: above the comfortable range of older singers, even if it is sung two semitones lower.",
-      "hint": "Leave out its highest keys, under \"keys\"."
+      "hint": "Leave out its highest keys, under \"keys\".",
+      "page_hint": "Leave out its highest keys."
     },
     "from-above-none": {
       "code": "warmup-from-above",
@@ -238,12 +244,14 @@ export const RULES = {
     "from-above-low": {
       "code": "warmup-from-above",
       "message": "{item} takes {notes}: below the comfortable range, where children push their voices.",
-      "hint": "Leave out its lowest keys, under \"keys\"."
+      "hint": "Leave out its lowest keys, under \"keys\".",
+      "page_hint": "Leave out its lowest keys."
     },
     "stillness": {
       "code": "warmup-stillness",
       "message": "{item} is the third item in a row in which children stand still.",
-      "hint": "Put an item that claps, steps or shakes before it, or add a movement and say so under \"variation\"."
+      "hint": "Put an item that claps, steps or shakes before it, or add a movement and say so under \"variation\".",
+      "page_hint": "Put an item that claps, steps or shakes before it, or add a movement and say so under “What is changed”."
     }
   }
 };
