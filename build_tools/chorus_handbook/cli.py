@@ -80,7 +80,8 @@ def _run(words: list[str], name: list[str]) -> int:
 def _end(failure: BaseException, name: str) -> int:
     """Print the line that says what happened, and return the exit code."""
     from chorus_handbook.failures import describe
+    from chorus_handbook.process_streams import real_failure
 
-    text, code = describe(failure)
+    text, code = describe(real_failure(failure))
     print(f"{name}: {text}", file=sys.stderr)
     return code

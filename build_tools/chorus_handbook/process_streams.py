@@ -26,6 +26,8 @@ _ENDINGS = [
 ]
 #: Whether `release` was called; from then on signals are ignored.
 _state = {"released": False}
+#: The signals that have raised an exception.
+_raised: list[signal.Signals] = []
 #: Seconds after which a signal that came at a bad moment is delivered again.
 _REDELIVERY_DELAY = 0.02
 
@@ -66,7 +68,19 @@ def _end(number: int, frame: FrameType | None) -> None:
         if frame.f_code.co_filename.startswith("<frozen importlib") and _deliver_later(number):
             return
         frame = frame.f_back
-    raise KeyboardInterrupt if number == signal.SIGINT else EndedError(signal.Signals(number))
+    _raised.append(signal.Signals(number))
+    raise ending(_raised[-1])
+
+
+def ending(number: signal.Signals) -> BaseException:
+    """The exception that a signal raises."""
+    return KeyboardInterrupt() if number == signal.SIGINT else EndedError(number)
+
+
+def real_failure(failure: BaseException) -> BaseException:
+    """What really ended the program: the signal, if one came. Compiled code of a library may turn
+    the exception of a signal into one of its own, which then looks like an error of ours."""
+    return ending(_raised[-1]) if _raised else failure
 
 
 def _deliver_later(number: int) -> bool:

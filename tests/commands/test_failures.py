@@ -394,6 +394,23 @@ def test_a_signal_at_any_moment_is_one_line(
     assert not list(prepared.glob(".site*"))
 
 
+def test_a_signal_that_a_library_turns_into_an_error_of_its_own_is_still_a_signal(
+    prepared: Path,
+) -> None:
+    """As compiled code may do in which a signal arrives."""
+    swallow = (
+        "import os, signal; from chorus_handbook.commands import check\n"
+        "def run(*_):\n"
+        "    try: os.kill(os.getpid(), signal.SIGTERM)\n"
+        "    except BaseException: raise SystemError('a schema could not be made') from None\n"
+        "check.run = run\n"
+    )
+    process = [*PROGRAM[:2], swallow + PROGRAM[2], "check"]
+    done = subprocess.run(process, cwd=prepared, capture_output=True, text=True, check=False)
+    assert done.returncode == 128 + signal.SIGTERM, done.stderr
+    assert done.stderr == "handbook check: ended from outside (SIGTERM).\n"
+
+
 # -- the program itself ---------------------------------------------------------------------
 
 
