@@ -105,11 +105,11 @@ def test_others_may_link_to_the_pages(project: Path) -> None:
 def test_home_begins_with_a_step_for_each_reader(
     project: Path, views: dict[str, str], expected: list[str]
 ) -> None:
-    """Director, assistant, singer; what the author wrote comes after."""
+    """A field to search, then director, assistant, singer; what the author wrote comes after."""
     save_views(project, **views)
     (project / "handbook" / "index.md").write_text("# Home\n\n[x](voice-care.md)\n", "utf-8")
     content = page_of(site_of(project), "index.md").content
-    assert re.findall('href="([^"]*)"', content) == [*expected, "voice-care/"]
+    assert re.findall('href="([^"]*)"', content) == ["search/", *expected, "voice-care/"]
 
 
 @pytest.mark.parametrize(
