@@ -55,3 +55,21 @@ def test_light_or_dark_is_said_as_it_is(desktop: Page, site_url: str) -> None:
     page.keyboard.press("Space")
     expect(dark).to_be_checked()
     expect(page.locator("body")).to_have_attribute("data-md-color-scheme", "slate")
+
+
+def test_forced_colours_hold_for_scores_and_for_what_is_pressed(
+    desktop: Page, site_url: str
+) -> None:
+    """A light page in a system that forces white on black."""
+    page = desktop
+    page.emulate_media(forced_colors="active", color_scheme="dark")
+    page.goto(site_url + "exercises/dropping-anchor/")
+    expect(page.locator(".hb-player")).to_be_visible()
+    page.evaluate("document.body.dataset.mdColorScheme = 'default'")
+    assert page.locator(".hb-figure svg use").first.evaluate("e => getComputedStyle(e).fill") == (
+        "rgb(255, 255, 255)"
+    )
+    one, other = page.locator(".hb-hear-only button").all()[:2]
+    one.evaluate("e => e.setAttribute('aria-pressed', 'true')")
+    ground = "e => getComputedStyle(e).backgroundColor"
+    assert one.evaluate(ground) != other.evaluate(ground)
