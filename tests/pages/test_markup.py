@@ -39,9 +39,6 @@ MADE_SAFE = {
     ],
     "pages/page.py": ["_INTERNAL.sub(seen, html)"],  # cleaned HTML with other addresses in it
     "pages/site_head.py": ["text[text.index('(() =>'):].strip()"],  # a script of ours
-    "pages/tonight.py": [  # JSON likewise
-        "data.replace('<', '\\\\u003c')"
-    ],
     "pages/starts.py": ["sprite({'octave': octave()})"],
 }
 
