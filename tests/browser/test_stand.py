@@ -100,3 +100,16 @@ def _on_the_same_day(page: Page, stand: Locator, shown: Locator) -> None:
     page.get_by_role("button", name="Music stand").click()
     expect(stand.get_by_text("1 of 7")).to_be_visible()
     expect(stand.get_by_role("button", name="Back")).to_be_disabled()
+
+
+def test_its_buttons_have_their_room_before_a_script_shows_them(phone: Page, site_url: str) -> None:
+    row = phone.locator(".hb-head .hb-stand-open")
+    phone.route("**/stand.*.js", lambda route: route.abort())
+    phone.goto(f"{site_url}{NIGHT}/")
+    expect(row).to_be_hidden()
+    room = row.bounding_box()
+    phone.unroute("**/stand.*.js")
+    phone.reload()
+    expect(row).to_be_visible()
+    shown = row.bounding_box()
+    assert room and shown and room["height"] == shown["height"] > 44
