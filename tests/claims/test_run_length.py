@@ -11,4 +11,6 @@ def test_an_hour_passes(make):
 def test_two_hours_do_not(make):
     (problem,) = check_run_length(make.subject(facts=make.facts(length_seconds=7200.0)))
     assert (problem.code, problem.severity) == ("sound-length", "notice")
-    assert problem.message.startswith("In 1 key the exercise lasts 120 min.")
+    assert problem.message.startswith(
+        "In 1 key the exercise lasts 120 min, but a practice track can"
+    )

@@ -55,7 +55,10 @@ def test_a_step_without_a_time_among_others(found):
 
 def test_a_time_that_is_none(found):
     (problem,) = found("(9,999 s)", "(60 s)")
-    assert problem.message == '"(9,999 s)" in step 1 cannot be read as a time.'
+    assert problem.message == (
+        '"(9,999 s)" in step 1 cannot be read as a time. '
+        "A time has minutes, seconds or both, in digits without a comma."
+    )
     assert [problem.place.line for problem in found("(soon)", "(5 lots)")] == [20, 21]
 
 

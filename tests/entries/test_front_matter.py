@@ -23,7 +23,7 @@ def test_a_file_is_cut_where_its_fields_end() -> None:
         ("\n\n---\na: 1\n---\n", 1, "empty lines before"),
         ("----\na: 1\n----\n", 1, '"----"'),
         ("—\na: 1\n---\n", 1, '"—"'),
-        ("---\na: 1\n", 1, "second line of three hyphens"),
+        ("---\na: 1\n", 1, 'do not end: the line "---" below'),
         ("---\n\n---\nBody", 1, "nothing between"),
     ],
 )

@@ -69,7 +69,7 @@ def told(demo: Checked, plan: Tonight) -> Iterator[str]:
     gentle = make_gentler(plan)
     yield "\n## Voices are tired\n"
     yield from sung(plan, [*gentle.items.values()])
-    yield "\n## How it falls on the voices\n"
+    yield "\n## What it asks of each voice\n"
     for line in load_lines(plan_load(plan.items, plan.stock, order.items, chorus.voices), chorus):
         yield f"- {line}"
 

@@ -37,6 +37,7 @@ class Report(io.StringIO):
             f"# Ratios of version {__version__}\n\n"
             f"Measured on {datetime.now(UTC):%Y-%m-%d} by `python -m chorus_handbook.bench --write "
             f"docs/ratios.md`: {os.cpu_count()} processors, Python {platform.python_version()}, "
-            f"{versions}. Only ratios are compared from release to release; the machine is "
-            f"another each time.\n\n```\n{self.getvalue().rstrip()}\n```\n"
+            f"{versions}. Only ratios are compared from release to release, because each "
+            f"release may be measured on a different machine.\n\n"
+            f"```\n{self.getvalue().rstrip()}\n```\n"
         )

@@ -16,18 +16,20 @@ from chorus_handbook.engraving.engine import raw_drawing
 
 #: A score in a page.
 _DRAWING = re.compile(r'<svg role="img".*?</svg>', re.DOTALL)
-#: The hidden drawing that contains the signs, such as clefs, that the scores of a page share.
+#: The hidden drawing with the symbols, such as clefs, that a page stores once for all its scores.
 _SPRITE = re.compile(r'<svg width="0" height="0".*?</svg>', re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)
 class Sizes:
-    """Means over the pages of exercises.
+    """How small our compacted drawings make the pages of exercises, on average.
 
-    page: the bytes of the page, divided by those of the same page with the engraver's own drawings.
-    scores: the same ratio for the drawings alone, with the signs that they share.
-    packed: gzipped bytes for each drawing when all drawings of a page are compressed together.
-    alone: gzipped bytes for each drawing when each is compressed separately.
+    page: the bytes of a page, divided by the bytes that it would have with the engraver's drawings
+        as they are, not compacted.
+    scores: the same ratio for the drawings alone, counting the symbols that a page stores once for
+        all its drawings.
+    packed: the bytes of a drawing when all drawings of its page are compressed together with gzip.
+    alone: the bytes of a drawing when each is compressed with gzip by itself.
     """
 
     page: float
@@ -37,7 +39,7 @@ class Sizes:
 
 
 def sizes(site: Path, renders: Sequence[Render]) -> Sizes:
-    """Measure a built site against the raw output of the same renders."""
+    """Compare the pages of a built site with the engraver's own output for the same `renders`."""
     raw: dict[str, list[str]] = defaultdict(list)
     for render in renders:
         if render.page:

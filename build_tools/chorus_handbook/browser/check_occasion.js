@@ -90,7 +90,7 @@ export function checkFromAbove({ items, occasion, voices }) {
   if (occasion !== "children") return [];
   const tunes = items.flatMap(({ span }, place) => (span ? [place] : []));
   const none = tunes.length > 0 && !tunes.some((place) => items[place].from_above);
-  const first = none ? [{ name: "from-above-none", item: tunes[0], values: { item: { item: tunes[0], fact: "" }, n: tunes.length } }] : [];
+  const first = none ? [{ name: "from-above-none", item: tunes[0], values: { item: { item: tunes[0], fact: "" } } }] : [];
   const low = items.flatMap(({ keys }, place) => {
     /** @type {Map<string, number>} */
     const lowest = new Map();

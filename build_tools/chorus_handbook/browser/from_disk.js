@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Makes pages work that are opened from a disk or a memory stick. From there a browser loads no modules
- * and fetches no files, but it does run plain scripts. So this plain script contains the modules of the
+ * Makes pages work without a web server, when they are opened from a disk or a memory stick. Opened so, they
+ * can load no modules and fetch no files, but they can run plain scripts. So this plain script contains the modules of the
  * site (`pages/from_disk.py` adds them at its end) and makes an import map of them; and each data file has
  * a copy in the form of a script, which hands its content to `handbookFile`. Only sites that are built
  * for a memory stick have this script.
@@ -51,7 +51,7 @@
     );
   }
 
-  /** The address that modules take for their own. */
+  /** The address that modules use in place of `import.meta.url`, their own address. */
   places.handbookScripts = script.src;
   /** Makes an import map of the modules. @param {Record<string, string>} modules their sources, by name */
   places.handbookModules = (modules) => {

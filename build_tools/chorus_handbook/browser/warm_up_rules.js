@@ -238,7 +238,7 @@ export const RULES = {
     },
     "from-above-none": {
       "code": "warmup-from-above",
-      "message": "None of the {n} items with a tune begins on its highest note; the first of them is {item}.",
+      "message": "Children should sing at least one tune that begins on its highest note and comes down, but no item here has one. The first item with a tune is {item}.",
       "hint": "Begin with an item that falls from its highest note, softly, such as a call on two falling notes."
     },
     "from-above-low": {

@@ -26,8 +26,8 @@ def check_run_length(subject: Subject) -> Iterator[Problem]:
     yield Problem(
         subject.place_of("keys"),
         "sound-length",
-        f"In {keys} the exercise lasts {length}. A practice track can last "
-        f"{LONGEST_RUN / 60:.0f} minutes at most, so none is made.",
+        f"In {keys} the exercise lasts {length}, but a practice track can last "
+        f"{LONGEST_RUN / 60:.0f} min at most, so none is made.",
         'Write fewer keys after "keys:" or a smaller number after "passes:", or split the '
         "exercise in two.",
     )

@@ -36,7 +36,10 @@ def _time_problem(step: Step) -> Problem | None:
     """What is wrong with the time of one step; None if nothing is."""
     forms = 'as in "(20 s)", "(2 min)" or "(1 min 30 s)".'
     if step.unread:
-        message = f'"({clip(step.unread)})" in step {step.number} cannot be read as a time.'
+        message = (
+            f'"({clip(step.unread)})" in step {step.number} cannot be read as a time. '
+            "A time has minutes, seconds or both, in digits without a comma."
+        )
         hint = f"Write it {forms}"
     elif step.seconds is None:
         message = f"Step {step.number} has no time, although other steps have."

@@ -16,11 +16,11 @@ from chorus_handbook.voices import Ladder
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """An exercise as its author wrote it, and what was measured of it.
+    """An exercise as its author wrote it, and the measurements of its music.
 
     entry: its fields and text.
     score: its music; None when it has none, or none that could be read.
-    facts: what was measured of the music; None when it could not be measured.
+    facts: the measurements of the music; None when it could not be measured.
     chorus, vocabulary: what these two files say; None when they have errors.
     ladder: who can sing which key; None when that could not be measured.
     """

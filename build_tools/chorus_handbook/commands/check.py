@@ -42,7 +42,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--path",
         metavar="FILE",
-        help="with -: which file of the handbook the text is",
+        help="which file of the handbook the text from standard input is (only with FILE -)",
     )
     parser.add_argument(
         "--format", choices=_FORMATS, default="text", help="text for people (default)"
@@ -51,7 +51,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--gaps",
         action="store_true",
-        help="also list which exercises are lacking, by goal, impact and level, or were never sung",
+        help="also list for which goals, impacts and levels there are few or no exercises, and "
+        "which exercises were never sung",
     )
 
 

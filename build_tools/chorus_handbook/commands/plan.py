@@ -72,7 +72,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def add_people_and_room(parser: argparse.ArgumentParser) -> None:
-    """Add the flags for the fields that `copied_fields` else takes from the last warm-up."""
+    """Add the flags for the fields that `copied_fields` takes from the last warm-up unless these
+    flags give them."""
     parser.add_argument("--leader", metavar="NAME", help="who leads (default: as in the last one)")
     parser.add_argument("--pianist", metavar="NAME", help="who plays (default: as in the last one)")
     parser.add_argument("--room", help="where it is (default: as in the last one)")
@@ -123,9 +124,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _information(written: Text[WarmUpFields], book: Handbook) -> Iterator[str]:
-    """What a director may like to know of a new warm-up, a sentence a line: which exercise it
-    leaves out before that was sung three times, since when nothing was new, and how much it asks of
-    each voice."""
+    """What a director may like to know about a new warm-up, in one line each: which exercises it
+    leaves out although they have been sung fewer than three times, how long ago anything was new,
+    and what it asks of each voice."""
     history = history_of(written, book.texts)
     if left_out := left_out_early(written.front, history):
         names = ", ".join(left_out)
@@ -151,7 +152,7 @@ def _load_on_voices(written: Text[WarmUpFields], book: Handbook, log: Log) -> It
     }
     loads = plan_load(items, stock, order.items, chorus.voices)
     if any(load.singing for load in loads.values()):
-        yield f"How it falls on the voices: {'; '.join(load_lines(loads, chorus))}."
+        yield f"What it asks of each voice: {'; '.join(load_lines(loads, chorus))}."
 
 
 def _copied_items(

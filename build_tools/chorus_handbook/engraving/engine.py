@@ -1,4 +1,4 @@
-"""Runs verovio, the engraver. No other module imports it.
+"""Runs verovio, the library that engraves our music. No other module imports verovio.
 
 `draw` depends only on its arguments, so it can run in another process and its result can be cached.
 When verovio fails, it often still returns a drawing with something missing. Each drawing is
@@ -135,8 +135,8 @@ def draw_file(xml: str, options: Options = Options()) -> Svg:
 
 
 def _drawn(document: str, options: Options, ids: bool | Container[str]) -> Svg:
-    """Engrave a document, and compare the drawing with it. `ids` is as in `compact`. Raises
-    EngravingError."""
+    """Engrave a document, and compare the drawing with it. `ids` says which notes keep their ids in
+    the drawing: all (True), none (False), or those with these ids. Raises EngravingError."""
     raw, log = _engraved(document, options.width, options.transpose)
     try:
         svg, drawn = read_drawing(raw, options.suffix, ids)

@@ -34,8 +34,9 @@ _TUPLETS = {
 
 
 def value_name(length: Fraction) -> str:
-    """The name of a note of this length, in quarters. A length that no single note has is named as
-    tied notes, whole quarters first: "half tied to eighth"."""
+    """The name of a note of this length, in quarters, such as "half". A length that no single note
+    has is named as tied notes: those for its whole quarters, then the rest, as in "half tied to
+    eighth"."""
     name, *tied = _pieces(length)
     for further in tied:
         name = _("{value} tied to {next}", value=name, next=further)

@@ -94,8 +94,8 @@ def exercise_text(fields: Mapping[str, str], fence: str) -> str:
 
 
 def in_yaml(text: str) -> str:
-    """A line of text as a YAML value. It gets quotes only if YAML would otherwise read something
-    else."""
+    """A line of text as a YAML value. It gets quotes only if YAML would read it as something other
+    than this text without them."""
     document, problems = read_yaml(f"text: {text}", Place("draft"))
     if document and not problems and document.data == {"text": text}:
         return text

@@ -69,7 +69,10 @@ def cut(text: str, path: str, kind: Kind[Fields]) -> tuple[Cut, list[Problem]]:
     last = _end(lines, first)
     if last is None:
         complain(
-            first, "The second line of three hyphens, which ends the fields, is missing.", _LAST
+            first,
+            "The fields at the top of this file do not end: "
+            'the line "---" below the last of them is missing.',
+            _LAST,
         )
         return Cut(None, "", 1), problems[-1:]
     if not _RULE.fullmatch(lines[last]) and not problems:

@@ -105,8 +105,8 @@ def _is_file(path: Path) -> bool:
 
 def _meant(page: str, wanted: str, pages: set[str]) -> str:
     """' Did you mean "x"?', with the address of the page whose name is nearest to `wanted`, as a
-    link on `page`; empty if no name is near."""
+    link on `page`; empty if no other page has a name that is near."""
     folder = posixpath.dirname(page)
-    names = {posixpath.basename(other): other for other in pages}
+    names = {posixpath.basename(other): other for other in pages if other != page}
     meant = get_close_matches(posixpath.basename(wanted), names, n=1, cutoff=0.75)
     return f' Did you mean "{posixpath.relpath(names[meant[0]], folder or ".")}"?' if meant else ""

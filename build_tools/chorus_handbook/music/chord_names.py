@@ -81,9 +81,9 @@ class ChordName:
     def numeral(self, mode: str) -> str:
         """The Roman numeral with figures for inversions, such as "ii⁶₅" or "♭VII".
 
-        Degrees are those of the mode: VI and VII in minor have no accidental, nor have diminished
-        chords on the raised sixth and seventh (common practice). Chords with a major third have
-        capital letters. Secondary dominants are not marked: V of V is II.
+        Degrees are those of the mode. In minor, therefore, VI and VII have no accidental.
+        Diminished chords on the raised sixth and seventh have none either (common practice). Chords
+        with a major third have capital letters. Secondary dominants are not marked: V of V is II.
         """
         intervals, sign = _BY_SYMBOL[self.quality]
         steps, semitones = self.root

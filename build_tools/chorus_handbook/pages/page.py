@@ -178,7 +178,7 @@ def exercise_path(slug: str) -> str:
 
 
 def track_file(slug: str, voice: str) -> str:
-    """The path of a voice's practice track in the site."""
+    """The path in the site of the practice track of one voice of an exercise."""
     return f"{FOLDER}/{slug}/{slug}-{voice}.mp3"
 
 
@@ -189,7 +189,7 @@ def parts_file(slug: str) -> str:
 
 
 def routine_file(slug: str) -> str:
-    """The path of a routine's track in the site."""
+    """The path in the site of a routine's practice track: the MP3 of the whole routine."""
     return f"{FOLDER}/{slug}.mp3"
 
 

@@ -17,8 +17,9 @@ from chorus_handbook.sound.schedule import FASTEST, SLOWEST
 
 
 def player(page_path: str, facts: Facts, chorus: Chorus, keys: Markup, passes: int) -> Markup:
-    """The row of controls. `keys` is the list from which a reader chooses the key, as HTML;
-    `passes` is how often the exercise is sung in each key."""
+    """The HTML of the player's row of controls on the page of an exercise. `keys` is the list from
+    which a reader chooses the key, as HTML; `passes` is how often the exercise is sung in each
+    key."""
     slug, voices = facts.slug, _voices(facts, chorus)
     return render(
         "player.html",

@@ -27,9 +27,13 @@ def ladder_form() -> TypeAdapter[Ladder]:
 
 @dataclass(frozen=True, slots=True)
 class Exercise:
-    """A valid exercise and what was measured of it, as plain data.
+    """A valid exercise with all measurements of its music, as plain data.
 
-    facts, ladder, loads (by voice), chords: empty if its notation could not be measured.
+    facts: ranges, lengths and the like.
+    ladder: its keys, and which voices can sing in each (see `voices/ladder.py`).
+    loads: maps each voice to how much it has to sing.
+    chords: the chords that sound. These four are empty, or None, if the music could not be
+        measured.
     answered: the notices that its author has silenced with the field `answers`.
     drawings, sound: the cache keys of these large parts (see `parts`); empty if there is nothing to
         draw or to hear.

@@ -148,7 +148,8 @@ def _too_large(shown: str) -> Problem:
     return Problem(
         Place(shown),
         "file-size",
-        f"This file is larger than {LARGEST_FILE // 1024} kB.",
+        f"This file is larger than {LARGEST_FILE // 1024} kB, the most that a text file of a "
+        "handbook may have.",
         'Split it, or check that it is the file you mean; scores belong in the folder "scores".',
     )
 

@@ -1,4 +1,4 @@
-"""Finds the files of the stock: the handbook whose exercises and texts a new one begins with.
+"""Finds the files of the stock: the exercises and texts that every new handbook starts with.
 
 The stock is the handbook of the demo chorus, without its warm-ups and routines. A wheel holds a
 copy, put there when it is built (pyproject.toml); a checkout reads the files in `handbook/`.

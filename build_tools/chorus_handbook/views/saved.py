@@ -246,8 +246,9 @@ def _duplicates(views: list[PlacedView]) -> Iterator[Problem]:
             yield Problem(
                 document.place_of("slug"),
                 "slug-twice",
-                f'An earlier view in this file already has the slug "{view.slug}".',
-                "Give this one a slug of its own.",
+                f'An earlier view in this file already has the address "{view.slug}", which is '
+                'written after "slug:".',
+                'Write another word after "slug:"; it becomes the address of the page.',
             )
         if comparable(view.title) in titles:
             yield Problem(

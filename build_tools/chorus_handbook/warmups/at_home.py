@@ -31,9 +31,13 @@ class Evening:
 
 @dataclass(frozen=True, slots=True)
 class AtHome:
-    """`to_practise`: the warm-ups to come for which their authors picked exercises to practise, by
-    date. `last`: the last warm-up in which anything was sung, with only what was sung; None if the
-    log is empty."""
+    """What singers practise at home, and what they sang last.
+
+    to_practise: the coming warm-ups whose files name exercises to practise beforehand, in the order
+        of their dates.
+    last: the last warm-up of which a file says that anything was sung, with only the exercises that
+        were sung; None if no file says so.
+    """
 
     to_practise: tuple[Evening, ...] = ()
     last: Evening | None = None

@@ -101,8 +101,20 @@ def test_truncated_anywhere(read: Callable[..., Reading]) -> None:
         assert first.code == "score-file", whole[:end]
         assert first.place.path == "case.musicxml"
         assert 1 <= first.place.line <= whole[:end].count("\n") + 1
-        assert "may have been cut off" in first.hint
+        assert first.message.startswith("This score file is incomplete: it breaks off ")
         assert EXPORT in first.hint
+
+
+def test_the_part_bar_or_note_that_is_cut_off_is_named(read: Callable[..., Reading]) -> None:
+    whole = document(BAR, NOTE.format("E", 4)).strip()
+    for name, start in (("part", "<part id"), ("bar", "<measure"), ("note", "<note")):
+        end = whole.index(">", whole.rindex(start)) + 1
+        line = whole[:end].count("\n") + 1
+        _, (first, *_) = read(whole[:end])
+        assert first.message == (
+            f"This score file is incomplete: it breaks off inside the {name} that begins in "
+            f"line {line}."
+        )
 
 
 BILLION = "".join(f'<!ENTITY a{n} "{f"&a{n - 1};" * 10 if n else "ha" * 10}">\n' for n in range(10))
@@ -110,7 +122,7 @@ NOT_A_SCORE = {
     "plain text": (
         "C D E F",
         1,
-        "it is not well-formed XML: ",
+        "This file is not a score: a score in MusicXML begins with the sign <.",
         "may have been cut off",
     ),
     "a page": (
@@ -142,7 +154,7 @@ NOT_A_SCORE = {
     "an entity nobody declared": (
         document(BAR, name="&alto;"),
         3,
-        "it is not well-formed XML: Entity 'alto' not defined.",
+        'This score file contains "&alto;", which means nothing in MusicXML.',
         "may have been cut off",
     ),
     "elements it does not know": (
@@ -167,19 +179,31 @@ NOT_A_SCORE = {
     "an encoding it is not in": (
         document(BAR, name="Ält").encode("latin-1").replace(b"?>", b' encoding="utf-8"?>', 1),
         3,
-        "it is not well-formed XML: ",
+        "contains letters that are not in the character encoding that its first line names",
         "may have been cut off",
     ),
     "an encoding nobody knows": (
         '<?xml version="1.0" encoding="tide"?>\n<score-partwise/>',
         1,
-        "it is not well-formed XML: Unsupported encoding",
+        "The first line of this score file names a character encoding that is not known.",
+        "may have been cut off",
+    ),
+    "an end inside another element": (
+        document(BAR.replace("</note>", "", 1)),
+        6,
+        'This score file is damaged: "note", which begins in line ',
+        "may have been cut off",
+    ),
+    "a character that no text may have": (
+        document(BAR, name="Al\x01to"),
+        3,
+        "This score file contains a character that is not allowed in MusicXML.",
         "may have been cut off",
     ),
     "deep nesting": (
         "<a>" * 100_000,
         1,
-        "it is not well-formed XML: ",
+        "This score file is damaged here, so nothing can be read from this place on.",
         "may have been cut off",
     ),
 }
@@ -457,7 +481,7 @@ def test_rests_alone_are_silence(read: Callable[..., Reading]) -> None:
 INSIDE = document(BAR)
 PACKED = {
     "no container": ({"a.xml": INSIDE}, 'does not contain "META-INF/container.xml".'),
-    "a container that is no XML": ({CONTAINER: "x", "a.xml": INSIDE}, "not well-formed XML"),
+    "a container that is no XML": ({CONTAINER: "x", "a.xml": INSIDE}, "is not a score"),
     "a container that names nothing": (
         {CONTAINER: "<container/>", "a.xml": INSIDE},
         "does not say which of its files is the score",
@@ -475,7 +499,7 @@ PACKED = {
     "too many members": (
         {CONTAINER: container("a"), **{f"{n}": "" for n in range(300)}}, "contains too many files",
     ),
-    "a folder": ({CONTAINER: container("a/"), "a/": ""}, "not well-formed XML"),
+    "a folder": ({CONTAINER: container("a/"), "a/": ""}, "This score file is empty."),
 }  # fmt: skip
 
 

@@ -17,7 +17,7 @@ _LONGEST = 8
 
 #: The signs of a bar line: colons (the singers go back), lines, colons (a repeat starts).
 _SIGNS = re.compile(r"(:*)(\|*)(:*)")
-#: At which time through an ending is sung, such as "2", or at which times, such as "1-3".
+#: Which times through the repeat an ending is for: one, such as "2", or several, such as "1-3".
 _TIMES = re.compile(r"([0-9]{1,2})(?:-([0-9]{1,2}))?")
 
 
@@ -52,12 +52,18 @@ def read_barline(token: Token) -> tuple[Barline | None, list[Problem]]:
             ]
         times_back, starts = len(before), len(after)
     plain = token.text.strip(".") == "|" and not times
-    return Barline(token.place, not plain, times_back, bool(starts), times), []
+    return Barline(
+        token.place,
+        soft=not plain,
+        times_back=times_back,
+        starts=bool(starts),
+        ending=times,
+    ), []
 
 
 def _times(text: str) -> tuple[int, ...] | None:
-    """The numbers of the times at which an ending is sung, in order, from a text such as "1,3";
-    empty for an empty text. None when they cannot be read."""
+    """The times through the repeat at which an ending is sung, in order: 1 and 3 for the text
+    "1,3". Empty for an empty text. None when they cannot be read."""
     times: set[int] = set()
     for piece in re.split(r"[,.]", text) if text else ():
         found = _TIMES.fullmatch(piece)

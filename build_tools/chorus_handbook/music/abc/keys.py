@@ -106,9 +106,10 @@ def _mode(word: str) -> str | None:
 
 
 def _signature(fifths: int, name: str) -> dict[int, int]:
-    """Maps each letter (as steps above C) that a signature of `fifths` sharps (negative: flats)
-    alters to the semitones by which it does. `name` is the key as it is written, for the message.
-    Raises FieldError if the signature would have more than seven signs."""
+    """The letters that a signature of `fifths` sharps (negative: flats) alters. Each letter, as
+    steps above C, is mapped to 1 if it is raised by a semitone and to -1 if it is lowered. `name`
+    is the key as it is written, for the message. Raises FieldError if the signature would have more
+    than seven signs."""
     if abs(fifths) > _MOST_SIGNS:
         raise FieldError(
             f'"{name.strip()}" would need {abs(fifths)} {"sharps" if fifths > 0 else "flats"}.',

@@ -14,8 +14,9 @@ from chorus_handbook.music.written import Key
 from chorus_handbook.pitch import LETTERS, Pitch
 from chorus_handbook.problems import Problem
 
-#: Where an accidental is valid up to the next bar line: in every octave, in its own octave, or only
-#: at its own note (the values of ABC's instruction `propagate-accidentals`).
+#: For which notes an accidental counts, up to the next bar line: for its letter in every octave,
+#: for its letter in its own octave, or only for the note that it stands before (the values of ABC's
+#: instruction `propagate-accidentals`).
 PROPAGATIONS = ("pitch", "octave", "not")
 
 
@@ -73,8 +74,8 @@ class Pitches:
             self._complain(
                 token,
                 f"{shown(token.text)} is more than a semitone away from the scale of the key.",
-                "Spell it with the letter next to it in the alphabet, so that it can be written in "
-                "other keys too.",
+                "Write the same sound with the next letter up or down, such as B for C flat, so "
+                "that it can be written in other keys too.",
             )
             return None
         return pitch

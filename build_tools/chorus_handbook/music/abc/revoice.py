@@ -35,9 +35,9 @@ def names_in(text: str) -> Iterator[str]:
 
 
 def revoice(text: str, revoicing: Revoicing) -> str:
-    """The text rewritten so that our voices sing the lines of their voices, as `revoicing` says.
-    Where a line moves to another octave, the first `V:` of its voice gets a setting that says
-    so."""
+    """The text rewritten so that our chorus's voices sing the lines of the other chorus's voices,
+    as `revoicing` says. Where a line moves to another octave, the first `V:` of its voice gets a
+    setting that says so."""
     key = _KEY.search(text)
     key_shift = (_shift(key["manner"]) if key else None) or 0
     shifts = _shifts(text, key_shift)

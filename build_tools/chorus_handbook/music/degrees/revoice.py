@@ -33,9 +33,9 @@ def names_in(text: str) -> Iterator[str]:
 
 
 def revoice(text: str, revoicing: Revoicing) -> str:
-    """The text rewritten so that our voices sing the lines of their voices, as `revoicing` says. In
-    `degrees` every voice sings in its own octave; where a line has to sound in another octave, an
-    `octave:` line says so."""
+    """The text rewritten so that our chorus's voices sing the lines of the other chorus's voices,
+    as `revoicing` says. In `degrees` every voice sings in its own octave; where a line has to sound
+    in another octave, an `octave:` line says so."""
     octaves = _octaves(text, revoicing)
     lines = [f"octave: {octaves}"] if octaves else []
     for line in text.split("\n"):

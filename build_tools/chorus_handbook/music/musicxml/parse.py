@@ -12,6 +12,7 @@ from xml.parsers import expat
 from chorus_handbook.music.musicxml.markup import repair, tidy
 from chorus_handbook.music.musicxml.places import Places, line_of
 from chorus_handbook.music.musicxml.schema import SchemaError, schema_errors
+from chorus_handbook.music.musicxml.xml_errors import plain_error
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place
 
@@ -76,8 +77,7 @@ def parse(data: bytes) -> etree._ElementTree:
     except (etree.XMLSyntaxError, ValueError) as error:
         line, column = getattr(error, "position", (1, 1))
         raise ScoreFileError(
-            "This cannot be read as a score, because it is not well-formed XML: "
-            f"{_clean(getattr(error, 'msg', None) or str(error))}",
+            plain_error(error, data),
             f"The file may have been cut off or edited by hand. {_EXPORT}",
             at=Place("", max(line, 1), max(column, 1)),
         ) from error

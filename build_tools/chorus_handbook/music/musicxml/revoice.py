@@ -20,16 +20,18 @@ if TYPE_CHECKING:
 
 
 def names_in(data: bytes, revoicing: Revoicing) -> Iterator[str]:
-    """Which of their voices have a part in the file, by name. Raises ScoreFileError."""
+    """The names of the other chorus's voices (`revoicing.theirs`) that have a part in the file.
+    Raises ScoreFileError."""
     for name, _ in part_names(_root(data)).values():
         for singers in singers_named(name, revoicing.theirs) or ():
             yield from singers
 
 
 def revoice(data: bytes, revoicing: Revoicing) -> bytes:
-    """The MusicXML document with the parts of their voices given to ours, as `revoicing` says: each
-    part is renamed, moved by octaves if necessary, and put into the clef of its new voice. Parts
-    that none of their voices sings stay as they are. Raises ScoreFileError."""
+    """A MusicXML document of another chorus, rewritten for our chorus. Each part that a voice of
+    the other chorus sings is given to the voice of ours that `revoicing` names: it is renamed,
+    moved by octaves if necessary, and put into the clef of its new voice. All other parts, such as
+    a leader's or a piano's, stay as they are. Raises ScoreFileError."""
     from lxml import etree  # late: only handbooks with score files need it
 
     root = _root(data)
@@ -56,7 +58,7 @@ def _root(data: bytes) -> _Element:
 
 def _new_name(name: str, members: list[tuple[str, ...]], revoicing: Revoicing) -> str:
     """The new name of a part called `name`, which may consist of several names. `members` has the
-    voices (of their chorus) that each of these means."""
+    voices of the other chorus that each of these means."""
     if len(members) > 1:
         return "\n".join("+".join(revoicing.voices[v] for v in names) for names in members)
     (singers,) = members

@@ -23,7 +23,7 @@ def check_from_above(order: RunningOrder) -> Iterator[Finding]:
     # an item has a tune if its highest note is higher than its lowest
     tunes = [place for place, item in enumerate(order.items) if item.span]
     if tunes and not any(order.items[place].from_above for place in tunes):
-        yield found(order, "from-above-none", tunes[0], n=len(tunes))
+        yield found(order, "from-above-none", tunes[0])
     for place, item in enumerate(order.items):
         if lowest := _too_low(order, item):
             yield found(order, "from-above-low", place, notes=notes(lowest))
