@@ -31,10 +31,10 @@ class Side:
 class Choices:
     """The decisions for all exercises that are adopted together.
 
-    slugs: by the slug of each exercise in theirs, its slug in ours.
-    voices: by each voice of theirs, the voice of ours that sings its line.
-    words: by each word of theirs, its name in ours; None to leave it out.
-    titles: the new titles of exercises that get another title, by their slugs in theirs.
+    slugs: maps the slug that each exercise has in the other handbook to its slug in ours.
+    voices: maps each voice of the other chorus to the voice of our chorus that sings its line.
+    words: maps each word of the other vocabulary to its name in ours; to None if it is left out.
+    titles: maps exercises that get another title, by their slugs in the other handbook, to it.
     origin, licence: if not None, written into all the files in place of what they say.
     """
 

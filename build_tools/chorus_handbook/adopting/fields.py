@@ -28,8 +28,8 @@ class FieldChanges:
 
     done: the adopted exercise, whose files must be complete already. Remarks about the changes are
         added to it.
-    known: a function that returns the slug in our handbook of an exercise of theirs; None if it is
-        not in ours.
+    known: a function that returns the slug in our handbook of an exercise of the other handbook;
+        None if ours does not have it.
     """
 
     def __init__(

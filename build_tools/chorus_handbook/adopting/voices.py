@@ -27,9 +27,9 @@ _Span = tuple[int, int, int, int]
 def match_voices(
     needed: Iterable[str], theirs: Chorus, ours: Chorus, given: Mapping[str, str]
 ) -> dict[str, str]:
-    """Our voice for each of the `needed` voices of theirs, as far as they can be matched. Our voice
-    is the one that is `given`; or it has the same name or label; or it is the only voice left with
-    the same clef and nearly the same range."""
+    """Our voice for each of the `needed` voices of the other chorus, as far as they can be matched.
+    Our voice is the one that is `given`; or it has the same name or label; or it is the only voice
+    left with the same clef and nearly the same range."""
     found = dict(given)
     for voice in needed:
         if voice not in found and (same := _same_name(voice, theirs, ours)):
@@ -51,15 +51,16 @@ def match_voices(
 
 
 def in_score_order(needed: Iterable[str], ours: Chorus) -> dict[str, str] | None:
-    """Our voice for each of the `needed` voices of theirs, in score order: the highest for the
-    highest, and so on. None if we have too few voices."""
+    """Our voice for each of the `needed` voices of the other chorus, in score order: the highest
+    for the highest, and so on. None if we have too few voices."""
     voices = list(needed)
     return dict(zip(voices, ours.voices, strict=False)) if len(voices) <= len(ours.voices) else None
 
 
 def suggested(missing: Iterable[str], ours: Chorus, taken: Collection[str]) -> dict[str, str]:
-    """A guess for the voices of theirs that could not be matched (`missing`): those of our voices
-    that are not `taken`, in score order. Voices for which none is left are not in the result."""
+    """A guess for the voices of the other chorus that could not be matched (`missing`): those of
+    our voices that are not `taken`, in score order. Voices for which none is left are not in the
+    result."""
     left = [name for name in ours.voices if name not in taken]
     return dict(zip(missing, left, strict=False))
 
@@ -67,9 +68,9 @@ def suggested(missing: Iterable[str], ours: Chorus, taken: Collection[str]) -> d
 def octaves_between(
     voices: Mapping[str, str], ladder: Ladder | None, theirs: Chorus, ours: Chorus
 ) -> dict[str, int]:
-    """By how many octaves to move the line of each voice of theirs (1 is an octave up).
+    """By how many octaves to move the line of each voice of the other chorus (1 is an octave up).
 
-    voices: our voice for each voice of theirs. ladder: what their voices sing in each key.
+    voices: maps each voice of the other chorus to ours. ladder: what its voices sing in each key.
 
     The result fits the lines best into our voices' comfortable ranges, if the keys are moved too.
     If several results fit equally well, the one is taken that keeps most lines at their distance

@@ -52,7 +52,8 @@ def words_of(front: FrontMatter, vocabulary: Vocabulary) -> list[Word]:
 
 
 def match_word(word: Word, theirs: Vocabulary, ours: Vocabulary) -> str | None:
-    """The name in our vocabulary of a word of theirs; None if no word or several words match."""
+    """The name in our vocabulary of a word of the other vocabulary; None if no word or several
+    words match."""
     known: Mapping[str, Model] = getattr(ours, word.table)
     if word.name in known:
         return word.name
@@ -104,9 +105,9 @@ def _plain(text: str) -> str:
 def add_words(
     text: str, words: Mapping[Word, str], theirs: Vocabulary, names: Mapping[Word, str]
 ) -> str:
-    """The text of our vocabulary.yml with `words` of theirs added, each under the name given.
-    `names` holds the names in our vocabulary of their other words, because an added word may name
-    cautions."""
+    """The text of our vocabulary.yml with `words` of the other vocabulary added, each under the
+    name given. `names` holds the names in our vocabulary of their other words, because an added
+    word may name cautions."""
     fields = FieldEditor(text)
     for word, name in words.items():
         one: Model = getattr(theirs, word.table)[word.name]

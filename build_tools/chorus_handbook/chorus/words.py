@@ -74,8 +74,8 @@ def _nowhere(word: EverydayWord, pages: Collection[str]) -> Problem:
 
 
 def words_by_page(vocabulary: Vocabulary) -> dict[str, list[str]]:
-    """By the path of each page, such as "goals/tuning.md", the words that lead to it, in the order
-    of vocabulary.yml."""
+    """Maps the path of each page, such as "goals/tuning.md", to the words that lead to it, in the
+    order of vocabulary.yml."""
     words: dict[str, list[str]] = {}
     for text, targets in vocabulary.words.items():
         for target in dict.fromkeys(targets):

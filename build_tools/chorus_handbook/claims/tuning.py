@@ -20,7 +20,8 @@ _CODE = "tuning-claim"
 
 
 def check_tuning(subject: Subject) -> Iterator[Problem]:
-    """Yields an error `tuning-claim` for each mistake of the kinds that are listed above."""
+    """Yields an error `tuning-claim` for each mistake in the fields `tune_to` and `roots`, of the
+    kinds that are listed at the top of this module."""
     front, score = subject.front, subject.score
     for field in ("tune_to", "roots"):
         if getattr(front, field) is not None and subject.entry.source.notation is None:

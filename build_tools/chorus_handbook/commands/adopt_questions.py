@@ -77,9 +77,9 @@ def _yes_or_no(answer: str) -> str:
 def choose_voices(
     needed: Sequence[str], given: Mapping[str, str], answers: Answers, *, in_order: bool
 ) -> dict[str, str]:
-    """Map each of their voices in `needed` to the voice of ours that takes its part. `given` is
-    what options say; of the other voices, with `in_order` the highest goes to the highest and so
-    on. What is still open is matched by name and range, and otherwise asked. Raises
+    """Map each voice of the other chorus in `needed` to the voice of our chorus that takes its
+    part. `given` is what options say; of the other voices, with `in_order` the highest goes to the
+    highest and so on. What is still open is matched by name and range, and otherwise asked. Raises
     WrongUsageError."""
     theirs, ours = answers.theirs.chorus, answers.ours.chorus
 

@@ -23,8 +23,8 @@ _MOST_SWAPS = 2
 
 
 def worth_knowing(request: Request, stock: Stock) -> Iterator[str]:
-    """What a suggestion takes from the log or leaves out that a director may not expect, a sentence
-    each."""
+    """Sentences about what may surprise a director in a suggestion: what it concludes from the log,
+    and what it leaves out."""
     day = request.day.toordinal()
     if stock.last is not None and stock.after_break(day):
         weeks = (day - stock.last) // WEEK

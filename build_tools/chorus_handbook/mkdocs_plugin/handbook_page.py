@@ -69,7 +69,7 @@ class HandbookFile(File):
 
 
 class HandbookPage(MkDocsPage):
-    """A page that MkDocs gets from a `plan` of ours instead of a Markdown file.
+    """A page that MkDocs gets from one of our planned pages (`plan`) instead of a Markdown file.
 
     `menu_title` is its title in the menu, and `grouped` whether it is inside a group of the menu.
     """

@@ -18,7 +18,7 @@ _CONTENT, _BODY = re.compile(r"<article\b[^>]*>"), re.compile(r"<body\b[^>]*>")
 
 
 def banner(problems: Sequence[Problem]) -> Markup:
-    """The box with these problems, in this order; empty when there are none."""
+    """The HTML of a box that lists these problems, in this order; empty when there are none."""
     if not problems:
         return Markup()
     rows = Markup().join(
@@ -37,7 +37,7 @@ def banner(problems: Sequence[Problem]) -> Markup:
 
 
 def failure_banner(failure: Exception) -> Markup:
-    """The box for an error in the program itself, which is not the author's fault."""
+    """The HTML of a box for an error in the program itself, which is not the author's fault."""
     return Markup(
         '<details class="hb-problems" open><summary>{}</summary><p>{}</p></details>'
     ).format(

@@ -21,7 +21,8 @@ _WIDTH, _STEP, _TOP, _FOOT = (_CHART[name] for name in ("width", "step", "top", 
 
 
 def build_up(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
-    """The HTML of the chart and its table. `rows` are the items of `order` in words."""
+    """The chart of how the effort of a warm-up builds up, and the same as a table, as HTML. `rows`
+    are the items of `order` in words."""
     singing = order.singing_before(len(order.items))
     return render(
         "build_up.html",

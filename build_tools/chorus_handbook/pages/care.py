@@ -13,12 +13,12 @@ from chorus_handbook.pages.page import VOICE_CARE, Page
 
 
 def care_title() -> str:
-    """The title of the page."""
+    """The title of the page on voice care."""
     return _("Voice care")
 
 
 def care_page(vocabulary: Vocabulary) -> Page:
-    """The page for a chorus that has not written its own."""
+    """The page on voice care for a chorus that has not written its own."""
     cautions = [caution.text for caution in vocabulary.cautions.values()]
     return Page(
         path=VOICE_CARE,

@@ -17,8 +17,8 @@ from chorus_handbook.pages.html import render
 
 
 def chord_bars(chords: Sequence[NamedChord], facts: Facts) -> Markup:
-    """The list as HTML: for each bar in which a chord sounds, Roman numerals and the chord symbols
-    in the first key. Empty without chords."""
+    """The list of chords as HTML: for each bar in which a chord sounds, the Roman numerals, and the
+    chord symbols in the first key. Empty without chords."""
     if not chords:
         return Markup()
     tonic = facts.keys[0]

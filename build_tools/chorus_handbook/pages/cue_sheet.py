@@ -154,8 +154,8 @@ def cue_sheet(
     chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> Markup:
-    """The HTML of the sheet, with an empty place for each staff, which `staves` fills. `joins` is
-    the number of the item after which late singers join in, or 0; `late` says what to leave out
+    """The HTML of the cue sheet, with an empty place for each staff, which `staves` fills. `joins`
+    is the number of the item after which late singers join in, or 0; `late` says what to leave out
     after a late start, and is empty for a routine."""
     front = text.front
     head: list[str] = []
@@ -207,9 +207,10 @@ def _sheet_row(row: OrderRow, rows: Sequence[OrderRow], *, staves: bool) -> _She
 
 
 def cue_sheet_parts(row: OrderRow) -> tuple[dict[str, Any], dict[str, Any]]:
-    """What the browser makes the row of an item from: texts, which are what to say and the steps,
-    both uncut, and the tempo and the first syllables; and the values of the row's template that are
-    the same in every plan. The row has scale numbers, in whose place the browser puts a staff."""
+    """What the browser needs to make an item's row of the cue sheet. Returns the texts (what to say
+    and the steps, both uncut, the tempo and the first syllables), and the values of the row's
+    template that are the same in every plan. The row has scale numbers, in whose place the browser
+    puts a staff."""
     one = _sheet_row(row, [row], staves=False)
     texts = {
         "say": one.say(WHOLE),
@@ -279,8 +280,9 @@ def staves(
 def staves_in_keys(
     row: OrderRow, opening: Callable[[Exercise, str], Thumbnail | None]
 ) -> dict[str, Any]:
-    """The same for the browser, which puts them into a draft: `staves` has the drawing in every
-    planned key, by its tonic (one for "" if the item has no keys), and `symbols` the glyphs."""
+    """The drawings of an item's first bars for the browser, which puts them into a draft: `staves`
+    maps the tonic of each planned key to the drawing in that key (only "" to one if the item has no
+    keys), and `symbols` has the glyphs."""
     found: dict[str, str] = {}
     symbols: dict[str, str] = {}
     for tonic in dict.fromkeys([key.tonic for key in row.key_rows] or [""]):

@@ -19,8 +19,9 @@ from chorus_handbook.warmups.findings import RULES
 
 
 def draft_page(title: str, chorus: Chorus, vocabulary: Vocabulary, earlier: str) -> Page:
-    """The page. `earlier` is the path of the list of warm-ups, or else of routines, whose plans a
-    reader can begin with; empty if the handbook has neither."""
+    """The page on which a reader puts a warm-up together. `earlier` is the path of the list of
+    warm-ups, or else of routines, whose plans a reader can begin with; empty if the handbook has
+    neither."""
     return Page(
         path=DRAFT,
         title=title,

@@ -179,8 +179,8 @@ def address_of(rule: Rule, facets: Iterable[Facet]) -> str:
 
 
 def query(asked: Mapping[str, Sequence[str]]) -> str:
-    """The query (such as "?goals=blend") in which these values are chosen; `asked` has them by
-    field. Empty without any."""
+    """The query (such as "?goals=blend") in which these values are chosen; `asked` maps each field
+    to its values. Empty without any."""
     written = [f"{field}={quote_plus(','.join(v), safe=',')}" for field, v in asked.items()]
     return f"?{'&'.join(written)}" if written else ""
 

@@ -39,9 +39,9 @@ ORDERS = {
 def find_page(
     facets: Sequence[Facet], views: Sequence[View], lists: Sequence[tuple[str, str]], chorus: Chorus
 ) -> Page:
-    """The page for these facets. `views` are the saved ones: if a reader saves a search as a view,
-    its name must not be one of theirs. `lists` has the titles and paths of the pages to which the
-    page links where scripts do not run."""
+    """The page "Find an exercise", which asks the questions in `facets`. `views` are those of
+    views.yml: a search that a reader saves as a view must have another name than these. `lists` has
+    the titles and paths of the pages to which the page links where scripts do not run."""
     title = _(FIND_TITLE)
     main = [facet for facet in facets if facet.main]
     content = render(

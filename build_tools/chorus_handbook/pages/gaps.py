@@ -39,7 +39,8 @@ class Lack:
 
 
 def gaps_page(gaps: Gaps, titles: Mapping[str, str], vocabulary: Vocabulary) -> Page:
-    """The page for these gaps. `titles` has the title of each exercise that was never sung."""
+    """The page that says what the stock of exercises lacks (`gaps`). `titles` has the title of each
+    exercise that was never sung."""
     title = _(GAPS_TITLE)
     impacts = [(str(n), _(word)) for n, word in IMPACT_WORDS.items()]
     levels = [(str(n), _(word)) for n, word in LEVEL_WORDS.items()]

@@ -25,7 +25,7 @@ _SHARED = FACTS["ladder"]  # browser/own_range_row.js has the same signs and wor
 
 
 def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> Markup:
-    """The chart; empty without a ladder."""
+    """The chart that shows which voice can sing in which key, as HTML; empty without a ladder."""
     if ladder is None or not ladder.rungs:
         return Markup()
     rungs = ladder.rungs

@@ -166,6 +166,6 @@ def _part(heading: str, anchor: str, html: str) -> dict[str, str]:
 
 
 def lines_of(html: str) -> list[str]:
-    """The text of cleaned HTML, a paragraph or item a line."""
+    """The text of cleaned HTML, with one line for each paragraph or item of a list."""
     lines = (_SPACES.sub(" ", unescape(_TAG.sub("", piece))) for piece in _END.split(html))
     return [line.strip() for line in lines if line.strip()]

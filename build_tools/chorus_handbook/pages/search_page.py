@@ -9,7 +9,7 @@ from chorus_handbook.pages.page import ALL, SEARCH, Page, link
 
 
 def search_page() -> Page:
-    """The page as it is without scripts: it leads to the list of all exercises."""
+    """The page "Search" as it is without scripts: it leads to the list of all exercises."""
     title = _("Search")
     return Page(
         path=SEARCH,

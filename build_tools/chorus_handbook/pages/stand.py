@@ -38,7 +38,7 @@ def stand(
     chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> Markup:
-    """The HTML of the stand.
+    """The HTML of the music stand, the screen from which a warm-up or a routine is led.
 
     joins: the number of the item after which late singers join in, or 0.
     played: for a routine, what happens during each row while it plays by itself; empty for a
@@ -72,7 +72,7 @@ def stand(
 
 
 def empty_stand(page: str, chorus: Chorus) -> Markup:
-    """The HTML of a stand without items, for the page on which a warm-up is put together; the
+    """The HTML of a music stand without items, for the page on which a warm-up is put together; the
     browser adds the items."""
     return render(
         "stand.html",
@@ -87,8 +87,8 @@ def empty_stand(page: str, chorus: Chorus) -> Markup:
 
 
 def stand_item(page: str, row: OrderRow, vocabulary: Vocabulary) -> dict[str, Any]:
-    """Those values for the screen of an item that depend only on its row, not on the rest of the
-    plan. Links start from the page at the path `page`."""
+    """The values for an item's screen on the music stand that depend only on its row, not on the
+    rest of the plan. Links start from the page at the path `page`."""
     return {
         "row": row,
         "steps": _steps(row, None),

@@ -30,7 +30,7 @@ class Starts:
 
 
 def starts(ladder: Ladder | None, chorus: Chorus, mode: str) -> Starts:
-    """The captions for all keys of a ladder."""
+    """The captions of a score, with its starting notes, for all keys of a ladder."""
     shown = keyboard_part(ladder.rungs) if ladder else None
     if ladder is None or shown is None:
         return Starts(Markup(), {})

@@ -18,7 +18,7 @@ _FORK, _FORK_STEP = 9, 5
 
 
 def strip(title: str, rows: Sequence[OrderRow]) -> Markup:
-    """The HTML of the strip; empty if no item has notes."""
+    """The HTML of the strip with the notes to give before each item; empty if no item has notes."""
     if not any(row.key_rows for row in rows):
         return Markup()
     return render(

@@ -35,8 +35,8 @@ _ON_PAPER = (5, 10)
 
 
 def tonight(text: WrittenPlan, front: WarmUpFields, draft: str) -> Markup:
-    """The controls for the page of a warm-up; `front` has its fields. `draft` is the path of the
-    page on which warm-ups are put together."""
+    """The controls that change a warm-up on the evening, for its page; `front` has its fields.
+    `draft` is the path of the page on which warm-ups are put together."""
     lefts = [left for left in _LEFT if left < front.minutes]
     return render(
         "tonight.html",
@@ -112,7 +112,8 @@ def _named(rows: Sequence[OrderRow], places: Sequence[int]) -> str:
 
 
 def tonight_in_draft(page: str) -> Markup:
-    """The controls for the page on which warm-ups are put together, whose path is `page`."""
+    """The controls that change a warm-up on the evening, for the page on which warm-ups are put
+    together, whose path is `page`."""
     care = link(page, VOICE_CARE)
     return render(
         "tonight.html",

@@ -20,8 +20,9 @@ _LONG = 2 * MINUTE
 
 
 def load_table(loads: Loads, chorus: Chorus, days: Mapping[int, Loads] | None = None) -> Markup:
-    """A table with a row for each voice; empty if nobody sings. `days` has the load of each day (by
-    its ordinal number); from it the browser computes the load of the weeks that end today."""
+    """The load of each voice as an HTML table, with a row for each; empty if nobody sings. `days`
+    has the load of each day (by its ordinal number); from it the browser computes the load of the
+    weeks that end today."""
     if not any(load.singing for load in loads.values()):
         return Markup()
     rows = [
@@ -37,7 +38,8 @@ def load_table(loads: Loads, chorus: Chorus, days: Mapping[int, Loads] | None = 
 
 
 def month_table(days: Mapping[int, Loads], chorus: Chorus) -> Markup:
-    """The table for several days together; `days` has the load of each, by its ordinal number."""
+    """The load of each voice on several days together, as an HTML table. `days` maps each day, by
+    its ordinal number, to the loads on it."""
     return load_table(total_load(days.values()), chorus, days)
 
 

@@ -54,8 +54,8 @@ from chorus_handbook.warmups.texts import WrittenPlan
 
 
 def plan_page(text: WrittenPlan, shown: Shown) -> Page:
-    """The page of `text`. If one of its exercises is missing or has errors, there is no running
-    order, and the page shows only what the author wrote."""
+    """The page of a warm-up or a routine. If one of its exercises is missing or has errors, there
+    is no running order, and the page shows only what the author wrote."""
     chorus, vocabulary = shown.config.chorus, shown.config.vocabulary
     assert chorus and vocabulary
     history = shown.read or History()

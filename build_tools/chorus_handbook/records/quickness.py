@@ -23,10 +23,11 @@ def is_quick(goals: Sequence[str], vocabulary: Vocabulary) -> bool:
 
 
 def quick_goals(vocabulary: Vocabulary) -> list[str]:
-    """The goals of quick, lively or wide music, by name."""
+    """The names of the goals of quick, lively or wide music."""
     return [name for name in vocabulary.goals if is_quick((name,), vocabulary)]
 
 
 def asks_for_calm(goals: Sequence[str], vocabulary: Vocabulary) -> bool:
-    """Whether music with these goals asks for something, and for nothing quick, lively or wide."""
+    """Whether music with these goals asks for calm: there are goals, and none of them is a goal of
+    quick, lively or wide music."""
     return bool(goals) and not {*goals} & {*quick_goals(vocabulary)}

@@ -62,8 +62,9 @@ LoadFile = Callable[[], bytes]
 
 @dataclass(frozen=True, slots=True)
 class Tracks:
-    """Functions that load the practice tracks of a site. `voices` has them by the slug of the
-    exercise, then by the name of the voice; `routines` by the slug of the routine."""
+    """Functions that load the practice tracks of a site. `voices` maps the slug of an exercise to
+    a function for each of its voices, by the voice's name; `routines` maps the slug of a routine to
+    a function."""
 
     voices: Mapping[str, Mapping[str, LoadFile]] = field(default_factory=dict)
     routines: Mapping[str, LoadFile] = field(default_factory=dict)

@@ -121,9 +121,10 @@ class Revoicer:
 
 
 def assigned(old: Sequence[str], ours: Chorus) -> dict[str, str]:
-    """Our voice for each of these voices of theirs, which are in score order. It is our first voice
-    whose name contains that of theirs ("tenor-1" for "tenor"). If that does not give each its own
-    voice, ours are taken in score order too, at even distances if there are more of them."""
+    """Our voice for each of the `old` voices of the stock, which are in score order. It is our
+    first voice whose name contains the old voice's name ("tenor-1" for "tenor"). If that does not
+    give each its own voice, our voices are taken in score order too, at even distances if there are
+    more of them."""
     names = list(ours.voices)
     alike = {voice: next((name for name in names if voice in name), "") for voice in old}
     if all(alike.values()) and len({*alike.values()}) == len(old):

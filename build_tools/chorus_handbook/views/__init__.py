@@ -52,8 +52,8 @@ class Views:
     """All lists of exercises.
 
     saved: the views of views.yml, in file order.
-    by_goal: by goal, the slugs of its exercises, sorted by impact, level and title.
-    rows: by slug, the row of values of each exercise.
+    by_goal: maps each goal to the slugs of its exercises, sorted by impact, level and title.
+    rows: maps the slug of each exercise to its row: its values of the fields that views ask about.
     """
 
     saved: tuple[View, ...] = ()

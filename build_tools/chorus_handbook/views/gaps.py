@@ -52,8 +52,9 @@ class Gaps:
         return tuple(one.goal for one in self.goals if one.count == count)
 
     def fewest(self) -> tuple[GoalGaps, ...]:
-        """Of the goals that have more than one exercise, the quarter with the fewest, and those
-        with as many, the fewest first; empty where that would be more than half of them."""
+        """The goals that have the fewest exercises, the fewest first: a quarter of the goals that
+        have more than one, and further goals with equally few. Empty if these would be more than
+        half of them."""
         several = (one for one in self.goals if one.count > 1)
         by_count = sorted(several, key=lambda one: one.count)
         most = by_count[(len(by_count) - 1) // 4].count if by_count else 0

@@ -125,8 +125,8 @@ class RunningOrder:
     occasion: the kind of warm-up; None for a routine.
     allowed: how long it may take, in half-seconds; None for a routine.
     voices: the label and the comfortable range of every voice, by name.
-    music: the goals of the piece that follows, by name. `calm`: whether it asks for something, and
-        for nothing quick, lively or wide.
+    music: the goals of the piece that follows, by name. `calm`: whether the piece has goals, and
+        none of them is one of quick, lively or wide music.
     chord_follows: whether the first chord of a piece follows the last item.
     has_families: whether the vocabulary sorts goals into families.
     few: the voices with one or two singers, by name.

@@ -44,10 +44,10 @@ def nothing_new_since(front: WarmUpFields, history: History) -> date | None:
 def families_sung(
     log: Log, families: Mapping[str, Iterable[Family]]
 ) -> dict[Family, dict[str, tuple[int, ...]]]:
-    """What was sung in the four weeks that end with the last day of the log. For each family of
-    goals, the result has the slugs of its exercises, those sung most often first, with the days on
-    which each was sung. It is empty for an empty log. `families` has the families of each
-    exercise's goals, by slug."""
+    """What was sung in the four weeks that end with the last day of the log. The result maps each
+    family of goals to its exercises, and the slug of each exercise, those sung most often first, to
+    the days on which it was sung. It is empty for an empty log. `families` maps the slug of each
+    exercise to the families of its goals."""
     if not log.days:
         return {}
     end = log.days[-1]

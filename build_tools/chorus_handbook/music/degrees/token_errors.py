@@ -63,7 +63,7 @@ class TokenError:
 
 def bar_error(word: str) -> TokenError | None:
     """What is wrong with a token that contains "|" but is not a bar line. None if it is a bar line
-    that only touches something else."""
+    that only lacks a space before or after it."""
     if set(word) == {"|"}:
         return TokenError(
             f"{shown(word)} is more than one bar line.",

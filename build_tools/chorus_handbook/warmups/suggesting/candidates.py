@@ -126,11 +126,12 @@ class Phase:
 class Stock:
     """Everything that candidates are made from. Days are numbered as by `date.toordinal`.
 
-    exercises, numbers: the exercises that can be planned, and what planning needs of them, by slug.
+    exercises, numbers: map the slug of each exercise that can be planned to the exercise, and to
+        its numbers for planning.
     log: the days on which each exercise was sung, or is planned to be sung before the request's
         day. `to_come`: those of its days that are only planned.
-    kept: "opener" or "closer" for the exercises that the last weekly warm-up keeps as such for the
-        season, by slug.
+    kept: maps the slugs of the exercises with which the last weekly warm-up begins or ends all
+        season to "opener" or "closer".
     last: the day of the last warm-up before the request's day; None if there was none.
     """
 

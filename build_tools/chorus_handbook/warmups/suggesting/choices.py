@@ -42,9 +42,9 @@ Suits = Callable[[PlannedItem], object]
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """That a candidate stands in a place (from 0), which belongs to a stage. `column` is the number
-    of the choice in the program, `points` what the candidate is worth there, whatever else is
-    chosen."""
+    """One yes-or-no choice of the integer program: whether a candidate stands in a certain place
+    (from 0) of the warm-up. The place belongs to a stage. `column` is the number of the choice in
+    the program, `points` what the candidate is worth there, whatever else is chosen."""
 
     column: int
     candidate: Candidate

@@ -16,8 +16,8 @@ Terms = Mapping[int, int]
 
 
 class Column(NamedTuple):
-    """A variable from 0 to `high`, and what one unit of it adds to the sum that is to be great.
-    `whole`: it may have only whole values."""
+    """A variable from 0 to `high`, and what one unit of it adds to the sum that the solver makes as
+    large as it can. `whole`: it may have only whole values."""
 
     worth: int
     high: int

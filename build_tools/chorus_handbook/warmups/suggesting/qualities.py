@@ -15,7 +15,8 @@ from chorus_handbook.warmups.suggesting.worth import Season, is_new
 
 
 def add_qualities(choices: Choices, season: Season) -> None:
-    """Add all of this to the program of `choices`, as columns that are worth points."""
+    """Add the qualities of a whole warm-up (its stages, its goals, how varied it is, how often the
+    formation changes) to the program of `choices`, as columns that are worth points."""
     program = choices.program
     for stage in Stage:
         own = [one.column for one in choices.all if one.stage == stage]
