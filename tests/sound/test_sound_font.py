@@ -201,7 +201,9 @@ def fault(file: Path, bank: int = 0, program: int = 0) -> SoundFontError:
 def test_a_program_that_is_not_there_is_told_with_those_that_are(put: Callable[..., Path]) -> None:
     file = put(presets=((0, 3, "Pipe"), (0, 7, "Reed")))
     text = fault(file, 0, 4)
-    assert text.message == "The sound font has no program 4 in bank 0."
+    assert (
+        text.message == 'The sound font has no instrument with the number 4 ("program") in bank 0.'
+    )
     assert text.hint.endswith("There are 3 in bank 0 (Pipe), 7 in bank 0 (Reed).")
     many = put(presets=tuple((0, n, f"Pipe {n}") for n in range(15)))
     assert fault(many, 0, 40).hint.endswith("11 in bank 0 (Pipe 11) and 3 more.")

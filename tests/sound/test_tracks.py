@@ -196,7 +196,7 @@ def test_a_voice_that_cannot_begin_is_told(demo: Checked, notes: Mapping[str, by
         SLUG, notes[SLUG], cannot, PlaybackOptions(), "Testing Chorus", INDEX
     )
     assert set(found) == {"soprano", "alto", "tenor"}
-    assert missing == {"bass": "bass cannot sing its first key"}
+    assert missing == {"bass": "bass cannot sing in the first key"}
 
 
 def test_a_track_ends_with_the_last_key_that_its_voice_sings(demo: Checked) -> None:
@@ -232,7 +232,7 @@ def test_the_site_says_which_track_is_missing_and_why(
     run = (entry, notes[SLUG], cannot)
     _, (problem,) = site_tracks([run], {}, sound, chorus, store, demo.root)
     assert (problem.code, problem.severity) == ("track-missing", "notice")
-    assert "bass: bass cannot sing its first key" in problem.message
+    assert "bass: bass cannot sing in the first key" in problem.message
     assert problem.place == entry.source.place_of("keys")
     front = entry.front.model_copy(update={"answers": {"track-missing": "It is for the others."}})
     answered = (replace(entry, front=front), *run[1:])

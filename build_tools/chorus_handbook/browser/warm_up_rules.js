@@ -91,12 +91,12 @@ export const RULES = {
     },
     "harmony": {
       "code": "warmup-harmony",
-      "message": "{item} has {n} different lines, and nothing before it is sung in unison.",
+      "message": "{item} has {n} different lines, and nothing before it is sung in unison; singing in unison should come first.",
       "hint": "Put an item in unison before it, such as a hum or a scale."
     },
     "body": {
       "code": "warmup-body",
-      "message": "{item} comes before any item for the body or the breath.",
+      "message": "{item} comes before any item for the body or the breath; one of these should come first.",
       "hint": "Put an item for the body or the breath before it, such as a stretch, easy breathing or a gentle hum."
     },
     "close-strong": {
@@ -111,7 +111,7 @@ export const RULES = {
     },
     "level": {
       "code": "warmup-level",
-      "message": "The first item, {item}, has level 3 (over some weeks) and is not known yet.",
+      "message": "The first item, {item}, has level 3 (over some weeks) and is not known yet; a warm-up should begin with something easy or known.",
       "hint": "Begin with an item of level 1, which can be sung at once, or with one that the chorus knows."
     },
     "new-concert": {
@@ -126,23 +126,23 @@ export const RULES = {
     },
     "new-second": {
       "code": "warmup-new",
-      "message": "{item} is new, and so is {others} before it.",
+      "message": "{item} is new, and so is {others} before it; one new item in a warm-up is enough.",
       "hint": "Keep this item for another week, or replace it with one that the chorus knows."
     },
     "new-further": {
       "code": "warmup-new",
-      "message": "{item} is new, and so are {others} before it.",
+      "message": "{item} is new, and so are {others} before it; one new item in a warm-up is enough.",
       "hint": "Keep this item for another week, or replace it with one that the chorus knows."
     },
     "running": {
       "code": "warmup-running",
-      "message": "{item} was sung in each of the last {n} weeks.",
+      "message": "{item} was sung in each of the last {n} weeks; what is sung so often in a row is soon sung without listening.",
       "hint": "Let it rest for a while. If it is to stay for the season, write \"keep: opener\" or \"keep: closer\" for it.",
       "page_hint": "Let it rest for a while, unless it is to stay for the season as its opener or closer."
     },
     "formation": {
       "code": "warmup-formation",
-      "message": "The formation changes {n} times, which takes {time}; the third change is before {item}.",
+      "message": "The formation changes {n} times, which takes {time}; two changes are enough. The third is before {item}.",
       "hint": "Put items with the same formation next to each other, or have an item sung in the formation of the item before it: write that formation under \"formation\".",
       "page_hint": "Put items with the same formation next to each other, or choose for one of them the formation of the item before it, under “How you stand”."
     },
@@ -249,7 +249,7 @@ export const RULES = {
     },
     "stillness": {
       "code": "warmup-stillness",
-      "message": "{item} is the third item in a row in which children stand still.",
+      "message": "{item} is the third item in a row in which children stand still; two are enough.",
       "hint": "Put an item that claps, steps or shakes before it, or add a movement and say so under \"variation\".",
       "page_hint": "Put an item that claps, steps or shakes before it, or add a movement and say so under “What is changed”."
     }

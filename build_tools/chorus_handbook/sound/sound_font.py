@@ -152,7 +152,8 @@ def play(request: dict[str, Any]) -> dict[str, str]:
     bank, program = request["bank"], request["program"]
     if synth.player.program_select(0, synth.font, bank, program) != 0:
         return {
-            "error": f"The sound font has no program {program} in bank {bank}.",
+            "error": f"The sound font has no instrument with the number {program} "
+            f'("program") in bank {bank}.',
             "hint": f"Name a program and bank that it has. {_listed(synth.programs())}",
         }
     gain = _GAIN

@@ -115,7 +115,7 @@ def tracks_of(
     for voice in [v["name"] for v in data["voices"] if v["notes"] and v["name"] != LEADER]:
         last = last_key(ladder, voice)
         if last is None:
-            missing[voice] = f"{voice} cannot sing its first key"
+            missing[voice] = f"{voice} cannot sing in the first key"
             continue
         own = replace(options, last=None if last < 0 else last, chord_first=True)
         seconds = run_seconds(data, replace(own, chord_first=False, count_in=False))

@@ -153,9 +153,9 @@ def _view(
             Problem(
                 document.place_of("slug"),
                 "field-value",
-                f'A view cannot have the slug "{view.slug}": its page would replace the list '
-                "of all views.",
-                "Give it another slug.",
+                f'A view cannot have the address "{view.slug}" (after "slug:"): its '
+                "page would replace the list of all views.",
+                'Write another word after "slug:".',
             )
         )
     if not view.where and not view.any:

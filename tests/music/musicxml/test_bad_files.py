@@ -128,16 +128,21 @@ NOT_A_SCORE = {
     "a page": (
         "<html><body/></html>",
         1,
-        'not a score: its root element is "html".',
+        'not a score: it begins with the element "html".',
         "as MusicXML",
     ),
     "another format": (
         '<mei xmlns="http://www.music-encoding.org/ns/mei"/>',
         1,
-        'The file is not a score: its root element is "mei".',
+        'The file is not a score: it begins with the element "mei".',
         "Files in the format of the editor itself cannot be read",
     ),
-    "a sound file of the standard": ("<opus/>", 1, 'its root element is "opus".', "as MusicXML"),
+    "a sound file of the standard": (
+        "<opus/>",
+        1,
+        'it begins with the element "opus".',
+        "as MusicXML",
+    ),
     "entities": (
         f"<!DOCTYPE a [\n{BILLION}]>\n<score-partwise>&a9;</score-partwise>",
         1,
@@ -166,7 +171,7 @@ NOT_A_SCORE = {
     "a namespace": (
         document(BAR).replace("<score-partwise ", '<score-partwise xmlns="urn:x" '),
         2,
-        'The file is a score of another format: its root element is "score-partwise".',
+        'The file is a score of another format: it begins with the element "score-partwise".',
         "as MusicXML",
     ),
     "no parts": (

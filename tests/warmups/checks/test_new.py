@@ -20,8 +20,12 @@ def test_one_new_item_is_enough() -> None:
     ferry = replace(NEW, slug="quick-ferry", title="Fast jig")
     chord = replace(NEW, slug="long-chord", title="Long chord")
     (second, third) = found(ferry, UNISON, chord, NEW)
-    assert second == (2, '"Long chord" is new, and so is "Fast jig" (quick-ferry) before it.')
-    assert 'so are "Fast jig" (quick-ferry) and "Long chord" before it.' in third[1]
+    assert second == (
+        2,
+        '"Long chord" is new, and so is "Fast jig" (quick-ferry) before it; '
+        "one new item in a warm-up is enough.",
+    )
+    assert 'so are "Fast jig" (quick-ferry) and "Long chord" before it; one new item' in third[1]
 
 
 def test_what_takes_weeks_is_not_begun_in_a_warm_up() -> None:

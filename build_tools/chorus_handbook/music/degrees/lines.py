@@ -182,7 +182,7 @@ def _check_size(sorted_text: SortedText, problems: list[Problem]) -> None:
 
     if len(sorted_text.blocks) > MOST_BLOCKS:
         first = sorted_text.blocks[MOST_BLOCKS].lines[0].line
-        too_large(first, f"more than {MOST_BLOCKS} blocks")
+        too_large(first, f"more than {MOST_BLOCKS} blocks (lines that are sung together)")
     everything = list(sorted_text.words)
     for block in sorted_text.blocks:
         if len(block.lines) > MOST_LINES:

@@ -96,7 +96,7 @@ def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileE
         what = "a score of another format" if name in ROOTS else "not a score"
         return None, [
             ScoreFileError(
-                f"The file is {what}: its root element is {shown(name)}.",
+                f"The file is {what}: it begins with the element {shown(name)}.",
                 "Export the score from the notation editor as MusicXML. Files in the format of the "
                 "editor itself cannot be read.",
                 at=Place("", line_of(root)),
