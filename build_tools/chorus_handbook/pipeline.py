@@ -57,8 +57,8 @@ class Handbook:
 
     config: the content of chorus.yml and vocabulary.yml.
     records: what is known of each file by itself.
-    exercises: the valid exercises by slug. `entries`: all exercises as their authors wrote them,
-        those with errors included.
+    exercises: the valid exercises, keyed by slug. `entries`: all exercises as their authors wrote
+        them, those with errors included.
     static: the files to publish unchanged.
     views: the lists of exercises.
     site: the planned pages and files; None until `draw`.

@@ -34,7 +34,8 @@ class Choices:
     slugs: maps the slug that each exercise has in the other handbook to its slug in ours.
     voices: maps each voice of the other chorus to the voice of our chorus that sings its line.
     words: maps each word of the other vocabulary to its name in ours; to None if it is left out.
-    titles: maps exercises that get another title, by their slugs in the other handbook, to it.
+    titles: maps the slug that an exercise has in the other handbook to its new title, for
+        exercises that get one.
     origin, licence: if not None, written into all the files in place of what they say.
     """
 
@@ -49,8 +50,8 @@ class Choices:
 @dataclass(slots=True)
 class Adopted:
     """An exercise converted for our handbook: the path of its file below the handbook's folder, the
-    text of the file, the contents of other files that it needs by their paths, and remarks about
-    the changes for the person who adopts it."""
+    text of the file, the contents of other files that it needs, keyed by their paths, and remarks
+    about the changes for the person who adopts it."""
 
     page: str
     text: str

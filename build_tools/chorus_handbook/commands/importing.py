@@ -204,8 +204,8 @@ def _fields(
     chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> dict[str, str]:
-    """The fields of the new exercise, by name, as YAML text. A field that only the author can fill
-    in has no value, but a comment that says what belongs there."""
+    """The fields of the new exercise as YAML text, keyed by name. A field that only the author can
+    fill in has no value, but a comment that says what belongs there."""
     tempo = imported.tempo or _USUAL_TEMPO
     facts = measure("", imported.score, tempo=tempo, keys=(imported.tonic,), passes=1, lead_in=0)
     goals = known["goal"]

@@ -83,7 +83,7 @@ class Svg:
 
     body: the markup inside the svg element.
     box: its viewBox (left, top, width, height), in units of the drawing.
-    symbols: the glyphs that it refers to, by id.
+    symbols: the glyphs that it refers to, keyed by id.
     measures: where each measure lies; `measure_ids` are their ids in the engraver's SVG.
     lead: the width of what stands before the first note of a system, without the meter.
     """

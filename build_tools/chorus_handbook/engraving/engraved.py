@@ -60,7 +60,8 @@ class Engraved:
 
     wide, narrow, thumbnail: svg elements for use in a page, sized in CSS pixels. `narrow` is None
         when the wide drawing fits a phone.
-    symbols: the glyphs that they refer to, by id; the page must contain them once (see `sprite`).
+    symbols: the glyphs that they refer to, keyed by id; the page must contain them once (see
+        `sprite`).
     legend: what a reader must know of the drawing, in words: who sings an octave lower or higher
         than written, which words are whose; may be empty.
     bass: the same in bass clef, for voices that read one; None when there is no difference.

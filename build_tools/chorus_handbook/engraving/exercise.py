@@ -53,7 +53,7 @@ def engrave_in_keys(exercise: Drawable) -> tuple[Engraved, ...]:
 
 def engrave_opening(exercise: Drawable, tonic: Pitch) -> tuple[str, dict[str, str]]:
     """Draw only the first bars of one exercise, as in a thumbnail, in the key on `tonic`. Returns
-    the svg element and the symbols that it refers to, by id. Raises EngravingError."""
+    the svg element and the symbols that it refers to, keyed by id. Raises EngravingError."""
     score, chorus = exercise.score, exercise.chorus
     if score.file is None:
         small = KeyLayouts(ScoreLayouts(score, chorus), tonic, draw).thumbnail()

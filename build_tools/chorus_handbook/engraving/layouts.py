@@ -176,20 +176,22 @@ class KeyLayouts:
         return Drawings(self.wide(), self.narrow(), self.thumbnail() if thumbnail else None)
 
     def wide(self) -> Drawing:
-        """One system where it fits a page of text, else several."""
+        """The drawing for a page of text: one system if that fits its width, otherwise several."""
         svg = self._natural.svg
         if svg.box[2] <= WIDE.room:
             return fitted(svg, WIDE)
         return self._broken(WIDE, self._natural)
 
     def narrow(self) -> Drawing | None:
-        """Systems for a phone; None where the natural drawing fits a phone as it is."""
+        """The drawing for a phone, in several systems; None if the drawing in one system fits a
+        phone."""
         if self._natural.svg.box[2] <= NARROW.room:
             return None
         return self._broken(NARROW, self._natural)
 
     def thumbnail(self) -> Drawing:
-        """The first bar or two of the staff that enters first: notes alone."""
+        """The drawing for lists: the first bar or two of the staff that enters first, with notes
+        alone."""
         for measures, longest in self._openings():
             written = self._shared.written(longest)
             show = Show(names="none", words=False, marks=False)

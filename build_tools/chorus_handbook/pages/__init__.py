@@ -79,9 +79,9 @@ def make_site(
     sound: Sound | None,
     tracks: Tracks,
 ) -> Site:
-    """The whole site. `stock` has all valid exercises by slug, `texts` all other content, `parts`
-    loads drawings and sound; `sound` is None when no exercise can be heard. The chorus and the
-    vocabulary in `config` must not be None."""
+    """The whole site. `stock` has all valid exercises, keyed by slug, `texts` all other content,
+    `parts` loads drawings and sound; `sound` is None when no exercise can be heard. The chorus and
+    the vocabulary in `config` must not be None."""
     plans = Plans(config, stock, texts, views, parts, tracks)
     small = {  # files whose content is in memory
         f"{FOLDER}/exercises.json": exercises_json(stock),

@@ -25,7 +25,7 @@ from chorus_handbook.warmups.at_home import AtHome, Evening
 
 def to_practise(at_home: AtHome, stock: Mapping[str, Exercise], chorus: Chorus) -> Markup:
     """The panel of the home page with what to practise; empty if no warm-up that is still to come
-    names exercises to practise. `stock` has all exercises by slug."""
+    names exercises to practise. `stock` has all exercises, keyed by slug."""
     found = (_evening(HOME, one, stock) for one in at_home.to_practise)
     evenings = [evening for evening in found if evening["exercises"]]
     if not evenings:

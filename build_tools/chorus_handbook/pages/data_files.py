@@ -29,8 +29,8 @@ def data_files(
     plans: Plans,
     parts: Parts,
 ) -> dict[str, bytes]:
-    """The content of the data files by their paths in the site. `stock` has all exercises by slug,
-    `texts` all other content; `parts` keeps finished files from build to build."""
+    """Maps the path of each data file in the site to its content. `stock` has all exercises, keyed
+    by slug, `texts` all other content; `parts` keeps finished files from build to build."""
     made_from = Cache.key(
         plans.common,
         repr(plans.vocabulary.words),  # by which search finds pages; other pages do not show them

@@ -68,7 +68,7 @@ def exercise_page(
 ) -> Page:
     """The page of one exercise.
 
-    stock: all exercises by slug, for links.
+    stock: all exercises, keyed by slug, for links.
     kin: the relations between exercises.
     drawings: returns the drawings of an exercise, one for each key.
     tracks: the names of the voices that have a practice track.

@@ -68,7 +68,7 @@ _CHORD = {
 
 def exercises_json(stock: Mapping[str, Exercise]) -> bytes:
     """The data file, with one line for each exercise; the same exercises always give the same
-    bytes. `stock` has all of them by slug."""
+    bytes. `stock` has all of them, keyed by slug."""
     head = f'{{"version": {VERSION}, "schema": "exercises.schema.json", "exercises": ['
     entries = ",\n".join(stock[slug].export_entry for slug in sorted(stock))
     return f"{head}\n{entries}\n]}}\n".encode()

@@ -35,7 +35,7 @@ def home_page(
     """The home page.
 
     written: the author's index.md, if there is one.
-    stock: all exercises by slug.
+    stock: all exercises, keyed by slug.
     plans: the titles and paths of further pages for directors, such as the lists of warm-ups and of
         routines.
     at_home: what singers practise at home, and what was sung last.

@@ -60,9 +60,9 @@ def index_json(
     vocabulary: Vocabulary,
     log: Log,
 ) -> bytes:
-    """The content of index.json for these exercises and their rows, both by slug; the same bytes
-    for the same exercises. Exercises are in the order of their titles, as in every list that states
-    no other order."""
+    """The content of index.json for these exercises and their rows, both keyed by slug; the same
+    bytes for the same exercises. Exercises are in the order of their titles, as in every list that
+    states no other order."""
     ordered = sorted(exercises, key=lambda slug: (exercises[slug].front.title.casefold(), slug))
     head = _written(
         chorus, words=labels(chorus, vocabulary), log=_days(log), exercises=[]

@@ -29,7 +29,7 @@ from chorus_handbook.warmups.history import history_of
 class Shown:
     """What a page shows in addition to its own text.
 
-    exercises: the exercises that it may show, by slug.
+    exercises: the exercises that it may show, keyed by slug.
     read: what `KindPage.reads` returned for this text; None if its kind reads nothing.
     opening: draws the first bars of an exercise in the key of a tonic ("Eb4"), or in its first key
         if that is empty. The drawings go into the page's late slots, which are filled in once the

@@ -172,9 +172,9 @@ def order_rows(
     *,
     with_status: bool,
 ) -> list[OrderRow]:
-    """One row for each item. `exercises` must hold all exercises of the items, by slug. Rows have a
-    `status` only if `with_status` is true; while the log has only a few days, nobody can tell what
-    is new."""
+    """One row for each item. `exercises` must hold all exercises of the items, keyed by slug. Rows
+    have a `status` only if `with_status` is true; while the log has only a few days, nobody can
+    tell what is new."""
     front = text.front
     begins = front.begins if isinstance(front, WarmUpFields) else None
     slots = clock.timetable(order.items)

@@ -68,8 +68,8 @@ ROBOTS_TAG = Markup('<meta name="robots" content="noindex">')
 
 
 def head_files(chorus: Chorus) -> Mapping[str, bytes]:
-    """The files to which the heads of pages refer, by name. If the chorus has a file of the same
-    name in its folder `static`, that file is published instead."""
+    """The files to which the heads of pages refer, keyed by name. If the chorus has a file of the
+    same name in its folder `static`, that file is published instead."""
     files = {f"icon-{size}.png": (FOLDER / f"icon-{size}.png").read_bytes() for size in SIZES}
     files[WEB_MANIFEST] = _web_manifest(chorus)
     if not chorus.indexed:

@@ -75,7 +75,8 @@ def seconds(value: float) -> str:
 
 def voiced(lengths: Mapping[str, float]) -> str:
     """How long each voice sings in all its keys together: "Each voice sings for about 50 s in all."
-    `lengths` are seconds by label, and are rounded to five seconds. Empty without voices."""
+    `lengths` maps the label of each voice to its seconds, which are rounded to five. Empty without
+    voices."""
     groups: dict[int, list[str]] = {}
     for label, length in lengths.items():
         groups.setdefault(max(5, 5 * round(length / 5)), []).append(label)

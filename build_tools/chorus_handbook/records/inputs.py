@@ -28,7 +28,7 @@ Looks = dict[str, tuple[int, ...]]
 class Inputs:
     """What one build is made from.
 
-    files: a digest of every file, by its path relative to the project's folder.
+    files: a digest of every file, keyed by its path relative to the project's folder.
     program: identifies this program and everything that is installed beside it.
     date: the date that the site shows.
     options: the options of the build.

@@ -38,7 +38,7 @@ class SiteFile:
 
 @dataclass(frozen=True, slots=True)
 class Manifest:
-    """Every file of a site by its path relative to the site, with `/` between folders."""
+    """Every file of a site, keyed by its path relative to the site, with `/` between folders."""
 
     files: Mapping[str, SiteFile]
 

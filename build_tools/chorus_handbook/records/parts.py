@@ -35,7 +35,8 @@ _USED = re.compile(r'href="#([^"]+)"')
 
 @dataclass(frozen=True, slots=True)
 class Thumbnail:
-    """The first bars of an exercise as an svg element, and the symbols that it refers to, by id."""
+    """The first bars of an exercise as an svg element, and the symbols that it refers to, keyed by
+    id."""
 
     svg: str
     symbols: Mapping[str, str]

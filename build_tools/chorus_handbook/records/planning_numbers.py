@@ -239,8 +239,8 @@ def _reach(step: Step, half_closed: bool) -> VoiceReach:
 
 
 def _octaves(ladder: Ladder) -> dict[str, tuple[int | None, ...]]:
-    """For each voice that does not sing every key in its own octave, by name: how many octaves
-    higher (negative: lower) it sings in each key, None where it is silent."""
+    """Maps the name of each voice that does not sing every key in its own octave to how many
+    octaves higher (negative: lower) it sings in each key, None where it is silent."""
     moves = {
         name: tuple(
             None if name in rung.out else rung.voices[name].octaves for rung in ladder.rungs

@@ -138,8 +138,9 @@ class RoutineTrack:
         yield render(schedule(notes, self._options), seconds, levels, tones, gains)
 
     def _levels(self, notes: Mapping[str, Any], chapter: Chapter) -> dict[str, float]:
-        """The levels of the voices in the mix, by name; 0 for those that are absent. In an exercise
-        in which the voice in front does not sing, all others are equally loud."""
+        """The levels of the voices in the mix, keyed by the name of the voice; 0 for those that are
+        absent. In an exercise in which the voice in front does not sing, all others are equally
+        loud."""
         names = [one["name"] for one in notes["voices"] if one["notes"]]
         levels = levels_of(notes, self.voice) if self.voice in names else {}
         return levels | dict.fromkeys(chapter.absent, 0.0)

@@ -159,8 +159,8 @@ def load_or_make(track: Recording, tones: Tones, cache: Cache) -> bytes:
 
 
 def levels_of(notes: Mapping[str, Any], voice: str) -> dict[str, float]:
-    """The levels of the voices in the mix, by name: 1 for `voice`, which is in front, and BEHIND
-    for all others."""
+    """The levels of the voices in the mix, keyed by the name of the voice: 1 for `voice`, which is
+    in front, and BEHIND for all others."""
     return {one["name"]: 1.0 if one["name"] == voice else BEHIND for one in notes["voices"]}
 
 
@@ -224,7 +224,7 @@ def site_tracks(
 ) -> tuple[Tracks, list[Problem]]:
     """Every track that can be made, at the exercises' own tempo, and a notice `track-missing` for
     each that cannot. `runs` are the exercises with their notes.json and their ladder, `routines`
-    the tracks of routines by slug; `root` is the handbook's folder."""
+    the tracks of routines, keyed by slug; `root` is the handbook's folder."""
     requested: list[Track] = []
     problems: list[Problem] = []
     for entry, notes, ladder in runs:

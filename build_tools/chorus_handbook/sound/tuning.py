@@ -124,7 +124,7 @@ def _by_tonic(timed: TimedPass) -> Cents:
 
 def _pure(chord: SoundingChord, fixed: Mapping[str, Sequence[float]]) -> dict[PitchClass, float]:
     """The cents of the notes of a chord that is pure in itself, by pitch class; empty if the chord
-    has no root. `fixed` has the notes that were tuned before, by id.
+    has no root. `fixed` has the notes that were tuned before, keyed by id.
 
     If its root may have two values (`_values`), we take the value that lets more of the notes held
     from an earlier chord keep their pitch; if both let as many, the value for which more notes

@@ -43,8 +43,8 @@ class Document:
 
     data: the fields, made of dict, list, str, int, float, bool and None.
     place: where missing fields are reported.
-    places: the place of every value, by its path. For a value that begins on the line after its
-        field's name, it is the place of the name.
+    places: the place of every value, keyed by its path. For a value that begins on the line after
+        its field's name, it is the place of the name.
     names: the place of the name of every field, by the field's path.
     unread: the paths of values that have been reported already and are not in `data`.
     """

@@ -101,8 +101,8 @@ class Revoicer:
         return Exercise(entry, ladder_json=ladder_form().dump_json(ladder).decode())
 
     def _heights(self, slug: str, text: str, files: Mapping[str, bytes]) -> dict[str, float]:
-        """For each of our voices that sings pitches, by name, the middle of its line in the first
-        key, as a MIDI number. `text` and `files` are the rewritten exercise."""
+        """Maps the name of each of our voices that sings pitches to the middle of its line in the
+        first key, as a MIDI number. `text` and `files` are the rewritten exercise."""
         for path, content in files.items():
             (self.scratch / path).parent.mkdir(parents=True, exist_ok=True)
             (self.scratch / path).write_bytes(content)

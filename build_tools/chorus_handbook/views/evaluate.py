@@ -93,8 +93,8 @@ def sort_key(
 ) -> tuple[Key, str, str]:
     """A key that sorts rows by the fields in `order`, then by title, then by slug.
 
-    Numbers sort upwards, and missing values last. `ranks` has, by field, the positions of its words
-    in their own order (opening, middle, closing); other words follow in alphabetical order.
+    Numbers sort upwards, and missing values last. `ranks` maps a field to the positions of its
+    words in their own order (opening, middle, closing); other words follow in alphabetical order.
     """
     parts = []
     for name in order:

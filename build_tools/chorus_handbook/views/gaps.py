@@ -63,7 +63,7 @@ class Gaps:
 
 
 def find_gaps(rows: Mapping[str, Row], goals: Iterable[str], sung: Collection[str] | None) -> Gaps:
-    """What exercises with these rows lack; `rows` are by slug. `goals` are the goals of the
+    """What exercises with these rows lack; `rows` are keyed by slug. `goals` are the goals of the
     vocabulary. `sung` are the slugs of those that were ever sung, None if the chorus keeps no
     log."""
     found = tuple(_of_goal(goal, rows.values()) for goal in goals)

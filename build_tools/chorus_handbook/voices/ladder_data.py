@@ -36,8 +36,8 @@ def ladder_as_data(ladder: Ladder | None, *, may_change_octave: bool) -> LadderD
 
 
 def chorus_as_data(chorus: Chorus) -> dict[str, Any]:
-    """The label and the range (`Compass`, in MIDI numbers) of every voice, by its name, in score
-    order."""
+    """The label and the range (`Compass`, in MIDI numbers) of every voice, keyed by its name, in
+    score order."""
     return {
         name: {"label": voice.label, "compass": asdict(compass_of(voice))}
         for name, voice in chorus.voices.items()

@@ -34,8 +34,8 @@ def check_warm_ups(
 ) -> list[Problem]:
     """All problems of the warm-ups and routines among `texts`, sorted by place.
 
-    `exercises` holds the valid exercises by slug; `entries` holds all exercises as their authors
-    wrote them, those with errors included.
+    `exercises` holds the valid exercises, keyed by slug; `entries` holds all exercises as their
+    authors wrote them, those with errors included.
     """
     warm_ups = warm_ups_in(texts)
     log = expected_log(warm_ups)

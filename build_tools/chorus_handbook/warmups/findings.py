@@ -36,23 +36,24 @@ def interval(semitones: int) -> Value:
 
 
 def item(place: int, fact: str = "") -> Value:
-    """The item at a place, from 0. `fact` is what is said of it besides its title: "impact",
-    "level" (with how well it is known), or nothing."""
+    """A value that is put into words as the title of the item at a place, from 0. `fact` is what is
+    said of it besides its title: "impact", "level" (with how well it is known), or nothing."""
     return {"item": place, "fact": fact}
 
 
 def items(places: Iterable[int]) -> Value:
-    """The items at several places, from 0."""
+    """A value that is put into words as the titles of the items at these places, from 0."""
     return {"items": [*places]}
 
 
 def voices(names: Iterable[str]) -> Value:
-    """The voices with these names."""
+    """A value that is put into words as the labels of the voices with these names."""
     return {"voices": [*names]}
 
 
 def notes(by_voice: Mapping[str, int]) -> Value:
-    """A note for each voice; the notes are MIDI numbers."""
+    """A value that is put into words as a note for each voice, such as "Bass to E4"; the notes are
+    MIDI numbers."""
     return {"notes": [[voice, note] for voice, note in by_voice.items()]}
 
 

@@ -104,7 +104,7 @@ class Uses:
 
 
 def uses_in(texts: Sequence[Text[Any]]) -> dict[str, Uses]:
-    """The uses of every exercise that a warm-up or a routine names, by its slug."""
+    """The uses of every exercise that a warm-up or a routine names, keyed by its slug."""
     warm_ups = warm_ups_in(texts)
     log = log_of(warm_ups)
     appearances: dict[str, list[Appearance]] = {}

@@ -42,9 +42,9 @@ Loads = Mapping[str, VoiceLoad]
 def load_of(
     item: RoutineItem, numbers: PlanningNumbers, planned: PlannedItem, top: int | None = None
 ) -> Loads:
-    """The load of one item for each voice that is there, by name. `planned` is the same item in its
-    running order. `top` is the tonic of the highest key that was reached, as a MIDI number; None if
-    all planned keys were sung."""
+    """The load of one item for each voice that is there, keyed by the name of the voice. `planned`
+    is the same item in its running order. `top` is the tonic of the highest key that was reached,
+    as a MIDI number; None if all planned keys were sung."""
     if planned.impact < 2:
         return dict.fromkeys(sorted(planned.there), VoiceLoad())
     if not any(planned.keys):
@@ -88,7 +88,7 @@ def plan_load(
 ) -> dict[str, VoiceLoad]:
     """The load of a whole plan for each of `voices`, in that order, without voices that are never
     there. `items` are the items as they are written, `planned` the same items in the running order;
-    `stock` has what planning needs of their exercises, by slug."""
+    `stock` has what planning needs of their exercises, keyed by slug."""
     loads = total_load(
         load_of(item, stock[item.exercise], one) for item, one in zip(items, planned, strict=True)
     )

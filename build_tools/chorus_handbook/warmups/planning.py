@@ -44,7 +44,8 @@ def running_order(
     log: Log,
 ) -> RunningOrder | None:
     """The running order of a warm-up or a routine; None if one of its exercises is missing or has
-    errors. `exercises` holds the valid exercises by slug, `log` the days on which each was sung."""
+    errors. `exercises` holds the valid exercises, keyed by slug, `log` the days on which each was
+    sung."""
     found = [exercises.get(item.exercise) for item in text.front.items]
     valid = [exercise for exercise in found if exercise and exercise.complete]
     if len(valid) < len(text.front.items):
@@ -60,7 +61,8 @@ def order_of(
     vocabulary: Vocabulary,
     log: Log,
 ) -> RunningOrder:
-    """The running order of a plan. `numbers` holds at least those of its exercises, by slug."""
+    """The running order of a plan. `numbers` holds at least those of its exercises, keyed by
+    slug."""
     front = text.front
     planned: list[PlannedItem] = []
     for item in front.items:
@@ -128,9 +130,9 @@ def _on_its_day(
 
 
 def _arrivals(front: WarmUpFields, chorus: Chorus) -> dict[str, int]:
-    """When each late voice comes, by name, in half-seconds after the start; voices that are there
-    at the start are not in it. If the field `there` names a voice twice, by itself and in a group,
-    the later time counts."""
+    """When each late voice comes, keyed by its name, in half-seconds after the start; voices that
+    are there at the start are not in it. If the field `there` names a voice twice, by itself and in
+    a group, the later time counts."""
     times = [
         (front.minutes_after_start(first) * MINUTE, voice)
         for name, hours in front.there.items()

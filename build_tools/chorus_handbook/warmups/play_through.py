@@ -115,8 +115,8 @@ def routine_tracks(
     notes_of: Callable[[Exercise], bytes],
     index: bytes,
 ) -> tuple[dict[str, RoutineTrack], list[Problem]]:
-    """The tracks of the routines among `texts`, by slug, and a notice `track-missing` for each that
-    is too long for one. A routine without any notes needs none."""
+    """The tracks of the routines among `texts`, keyed by slug, and a notice `track-missing` for
+    each that is too long for one. A routine without any notes needs none."""
     found: dict[str, RoutineTrack] = {}
     problems: list[Problem] = []
     for text in texts:

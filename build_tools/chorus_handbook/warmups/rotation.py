@@ -39,8 +39,8 @@ WINDOW = _RULE["window"]
 
 @dataclass(frozen=True, slots=True)
 class Log:
-    """`sung` holds the days on which each exercise was sung, by its slug; `days` holds all days on
-    which anything was sung. Both are in ascending order."""
+    """`sung` maps the slug of each exercise to the days on which it was sung; `days` holds all days
+    on which anything was sung. Both are in ascending order."""
 
     sung: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     days: tuple[int, ...] = ()

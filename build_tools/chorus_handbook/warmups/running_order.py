@@ -52,20 +52,21 @@ class PlannedItem:
     leap: its widest leap. `span`: from its lowest to its highest note.
     phrase: its longest phrase.
     half_closed: whether it is hummed, trilled or blown through a straw.
-    main_goal: the first of its goals, by name.
+    main_goal: the name of the first of its goals.
     breath_free: whether everyone breathes when they like, so that no phrase is too long. That is so
         if all its lines stay on one note, or if sharing the breath is one of its goals.
     from_above: whether everyone begins on their highest note. `active`: whether bodies move in it.
-    parts: the voices of each different line, by name; a unison has one line. `there`: the voices
-        that are there when it is sung.
+    parts: the names of the voices of each different line; a unison has one line. `there`: the
+        voices that are there when it is sung.
     comment: what the author of the warm-up wrote about it: the variation and the note.
     at: if a later block begins with it, when, in half-seconds from the start; else None.
     families: the families of its goals. `unites`: whether it brings a chorus together, and so suits
         the end.
     formation: how the singers stand; empty if it does not matter. `as_they_stand`: whether it may
         as well be sung in the formation of the item before.
-    keys: for each planned key, the voices that are present and can sing it, by name. `unsung_key`:
-        the tonic of the first planned key that no voice present can sing; empty if there is none.
+    keys: for each planned key, the names of the voices that are present and can sing it.
+        `unsung_key`: the tonic of the first planned key that no voice present can sing; empty if
+        there is none.
     weeks_running: in how many weeks in a row before this one it was sung.
     if_time: its rank among the items to leave out when time is short, 1 first; else None.
     keep: "opener" or "closer" if the chorus begins or ends every warm-up of a season with it; else
@@ -124,13 +125,14 @@ class RunningOrder:
 
     occasion: the kind of warm-up; None for a routine.
     allowed: how long it may take, in half-seconds; None for a routine.
-    voices: the label and the comfortable range of every voice, by name.
-    music: the goals of the piece that follows, by name. `calm`: whether the piece has goals, and
-        none of them is one of quick, lively or wide music.
+    voices: the label and the comfortable range of every voice, keyed by its name.
+    music: the names of the goals of the piece that follows. `calm`: whether the piece has goals,
+        and none of them is one of quick, lively or wide music.
     chord_follows: whether the first chord of a piece follows the last item.
     has_families: whether the vocabulary sorts goals into families.
-    few: the voices with one or two singers, by name.
-    arrivals: when each voice that comes late arrives, by name, in half-seconds from the start.
+    few: the names of the voices with one or two singers.
+    arrivals: maps the name of each voice that comes late to when it arrives, in half-seconds from
+        the start.
     join_in: the item (from 1) after which latecomers join in; None if the author does not say.
     """
 

@@ -28,7 +28,7 @@ from chorus_handbook.warmups.swaps import Candidate
 @dataclass(frozen=True, slots=True)
 class Tonight:
     """A warm-up with what is needed to plan it differently. `text` is the warm-up as it is written.
-    `stock` has, by slug, what planning needs of all exercises that could be sung, and at least of
+    `stock` has, keyed by slug, what planning needs of all exercises that could be sung, at least of
     those planned. `log` has the days on which each was sung."""
 
     text: Text[WarmUpFields]
@@ -44,7 +44,7 @@ class Tonight:
 
     @property
     def voices(self) -> Mapping[str, VoiceRange]:
-        """The label and the comfortable range of each voice, by name."""
+        """The label and the comfortable range of each voice, keyed by its name."""
         return self.order(()).voices
 
     def order(self, items: Sequence[WarmUpItem]) -> RunningOrder:

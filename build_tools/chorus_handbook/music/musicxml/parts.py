@@ -47,7 +47,7 @@ class AssignedLine:
 @dataclass(slots=True)
 class _Assigner:
     """Finds the singers of one part after another. `voices` are the voices of the exercise, which
-    "all" stands for; `taken` has, by voice of the chorus, the part that it sings."""
+    "all" stands for; `taken` maps a voice of the chorus to the part that it sings."""
 
     chorus: Chorus
     voices: tuple[str, ...]

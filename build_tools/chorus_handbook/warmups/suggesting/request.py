@@ -25,7 +25,8 @@ class Request:
     """What is asked for.
 
     day, starts, minutes, kind: as in the file of a warm-up.
-    goals: the goals of the music that follows, by name. Each must be a goal of at least one item.
+    goals: the names of the goals of the music that follows. Each must be a goal of at least one
+        item.
     keep, avoid: the slugs of exercises that must be in the warm-up, and of those that must not.
         `avoid_goals`, `avoid_soundings`: no item may have one of these goals, or be sung in one of
         these manners. `avoid_families`: no item may be mainly for a goal of one of these families.

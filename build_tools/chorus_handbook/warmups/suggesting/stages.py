@@ -20,7 +20,7 @@ from chorus_handbook.warmups.suggesting.request import Request
 
 
 class Stage(IntEnum):
-    """The stages, in the order in which they come."""
+    """The stages that a suggested warm-up goes through, in the order in which they come."""
 
     BODY = 0
     BREATH = 1
