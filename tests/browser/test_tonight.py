@@ -22,7 +22,7 @@ def test_on_the_page_of_a_warm_up_and_in_a_draft(phone: Page, site_url: str) -> 
     expect(phone.locator(".hb-late")).to_be_hidden()  # it stays for paper, on the cue sheet
 
     late.click()
-    expect(panel.locator(".hb-tonight-told")).to_contain_text("Left out: 2 Slow tune in minor")
+    expect(panel.locator(".hb-tonight-told")).to_contain_text("Left out: 5 Wide broken chord")
     expect(phone.locator(".hb-tonight-order li").first).to_contain_text("19:35")
     expect(phone.locator(".hb-tonight-order .hb-order-keys").first).to_contain_text(
         "Starting notes"
@@ -95,7 +95,7 @@ def test_the_stand_leads_through_tonight(phone: Page, site_url: str) -> None:
         phone.keyboard.press("ArrowRight")
     expect(stand.locator("textarea")).to_have_value(
         re.compile(
-            "harbour-fog\n    sung: skipped\n  - exercise: eddies\n    sung: yes(?s:.*)"
+            "harbour-fog\n    sung: yes\n  - exercise: eddies\n    sung: skipped(?s:.*)"
             'up-the-mast\n    sung: skipped\n    remark: "Instead: Octave glides'
         )
     )

@@ -69,6 +69,8 @@ def drawn(demo: Checked, stock: Mapping[str, PlanningNumbers]) -> list[Tonight]:
             items.append(item)
         fields: dict[str, Any] = {"minutes": dice.choice([5, 8, 15, 20])}
         fields["kind"] = KINDS[number % len(KINDS)]
+        if fields["kind"] == "concert" and len(items) > 3:
+            items[-2]["at"] = "20:50"
         if dice.random() < 0.6:
             fields["leads_into"] = {"goals": dice.sample(GOALS, dice.randint(1, 2))}
         if dice.random() < 0.3:

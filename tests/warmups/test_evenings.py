@@ -60,7 +60,7 @@ def told(demo: Checked, plan: Tonight) -> Iterator[str]:
             reasons = "; ".join(reason_words(reason, goal) for reason in swap.reasons)
             yield f"   - {swap.item.title}{keys}: {reasons}"
     whole = clock.total(order.items)
-    for minutes in LATE if len(order.blocks) == 1 else ():
+    for minutes in LATE:
         short = shorten(plan, whole - minutes * MINUTE)
         yield f"\n## Starting {minutes} minutes late\n"
         yield from sung(plan, [*short.items.values()])

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from typing import Any
+
 import pytest
 
 from checked import Checked
@@ -9,7 +12,7 @@ from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.checks import findings
 from chorus_handbook.warmups.late import Shortened, shorten
 from chorus_handbook.warmups.rotation import Log
-from chorus_handbook.warmups.running_order import MINUTE
+from chorus_handbook.warmups.running_order import MINUTE, SECOND
 from chorus_handbook.warmups.tonight import Tonight
 from tonights import tonight
 
@@ -87,6 +90,78 @@ def test_the_build_up_stays_safe_however_late_it_is(demo: Checked, minutes: int)
     assert {0, len(NIGHT) - 1} <= {*short.items}
     assert short.over == max(0, taken(plan, short) - minutes * MINUTE)
     assert {*short.items} | {*short.left_out} == {*range(len(NIGHT))}
+
+
+#: Body, trill, scale, a held note to tune to, vowels, chord: a quiet carol for tuning follows.
+CAROL = ("at-the-mooring", "slipway", "down-to-the-water", "fog-signal", "five-lanterns")
+
+
+def test_what_the_music_asks_for_stays_longest(demo: Checked) -> None:
+    """Of the same five exercises, the one for the music is there whatever the music is (common
+    practice: what leads into the music is why it is sung)."""
+    last = {"exercise": "handing-on-the-lamp", "keep": "closer"}
+    for goal, leading in (("tuning", 3), ("vowels", 4), ("resonance", 2)):
+        plan = tonight(demo, (*CAROL, last), leads_into={"goals": [goal]})
+        order = plan.order(plan.items)
+        serving = {n for n, item in enumerate(order.items) if goal in plan.stock[item.slug].goals}
+        assert order.items[leading].main_goal == goal and leading in serving
+        for minutes in range(6, 10):
+            short = shorten(plan, minutes * MINUTE)
+            others = {2, 3, 4} - serving
+            assert short.left_out and (leading in short.items or not others & {*short.items})
+        assert leading in shorten(plan, 7 * MINUTE).items
+        assert others & {*shorten(plan, 7 * MINUTE).left_out}
+
+
+def test_what_the_author_marked_goes_before_what_the_music_does_not_ask_for(
+    demo: Checked,
+) -> None:
+    marked = (*CAROL[:3], {"exercise": CAROL[3], "if_time": 1}, CAROL[4], "ropes-fast")
+    plan = tonight(demo, marked, leads_into={"goals": ["tuning"]})
+    short = shorten(plan, clock.total(plan.order(plan.items).items) - MINUTE)
+    assert short.left_out == (3,)
+
+
+def test_body_and_the_quiet_beginning_stay(demo: Checked) -> None:
+    """The voice wakes on the trill, although nothing but the scale is for the music."""
+    plan = tonight(demo, (*CAROL, "ropes-fast"), leads_into={"goals": ["vowels", "resonance"]})
+    for minutes in range(10):
+        assert {0, 1} <= {*shorten(plan, minutes * MINUTE).items}
+
+
+def test_what_fits_after_all_is_taken_back(demo: Checked) -> None:
+    """The hum does not serve the tuning, and goes before the long item for tuning; when that has
+    to go too, there is time for the hum in two keys."""
+    hum = {"exercise": "harbour-fog", "keys": "D4 down to C#4"}
+    items = ("at-the-mooring", "harbour-fog", "fog-signal", "four-lights-on")
+    plan = tonight(demo, items, leads_into={"goals": ["tuning"]})
+    with_hum = tonight(demo, (items[0], hum, items[3]))
+    needed = clock.total(with_hum.order(with_hum.items).items)
+    with_both = tonight(demo, (items[0], hum, items[2], items[3]))
+    for time in range(needed, clock.total(with_both.order(with_both.items).items), SECOND * 5):
+        assert len(shorten(plan, time).items) >= 3
+    assert [*shorten(plan, needed).items] == [0, 1, 3]
+
+
+def concert(demo: Checked, first: Sequence[str | Mapping[str, Any]]) -> Tonight:
+    """A concert with this first block, and two items right before it begins."""
+    second = ({"exercise": "at-the-mooring", "at": "20:50", "if_time": 1}, "ropes-fast")
+    return tonight(demo, (*first, *second), kind="concert", minutes=20)
+
+
+@pytest.mark.parametrize("minutes", range(0, 11, 2))
+def test_a_later_block_stays_as_planned_and_the_first_ends_gently(
+    demo: Checked, minutes: int
+) -> None:
+    """A second block has its own time, however late the first began; and nobody leaves the first
+    on full singing (common practice: a close unites or is light)."""
+    first = (*NIGHT[:4], "up-the-mast", {"exercise": "handing-on-the-lamp", "if_time": 1})
+    plan = concert(demo, first)
+    short = shorten(plan, minutes * MINUTE)
+    assert {place: short.items[place] for place in (6, 7)} == {6: plan.items[6], 7: plan.items[7]}
+    one, two = plan.order([*short.items.values()]).blocks
+    assert len(one) >= 2 and one[-1].impact <= 3 and len(two) == 2
+    assert short.left_out and max(short.left_out) < 5
 
 
 def test_time_that_nothing_fits(demo: Checked) -> None:

@@ -9,7 +9,7 @@
 import { sum, timetable } from "./clock.js";
 import { RULES } from "./warm_up_rules.js";
 
-/** @import { RunningOrder, KeyReach } from "./planning.js" */
+/** @import { RunningOrder, KeyReach, PlannedItem } from "./planning.js" */
 /** @import { Finding } from "./warm_up_checks.js" */
 
 const { limits } = RULES;
@@ -100,13 +100,16 @@ export function checkHarmony({ items }) {
   return [{ name: "harmony", item: place, values: { item: { item: place, fact: "" }, n: items[place].lines } }];
 }
 
+/** Whether an item is for the body or the breath. @param {PlannedItem} item */
+export function wakes({ impact, families }) {
+  return impact === 1 || families.includes("body") || families.includes("breath");
+}
+
 /** The check of `body`: fuller singing before anything for body or breath. @param {RunningOrder} order @returns {Finding[]} */
 export function checkBody({ items, occasion, has_families }) {
   if (occasion === "short" || occasion === "online" || !has_families) return [];
-  const place = items.findIndex(({ impact, families }) => impact === 1 || families.includes("body") || families.includes("breath") || impact >= limits.prepared_impact);
-  if (place < 0) return [];
-  const { impact, families } = items[place];
-  if (impact === 1 || families.includes("body") || families.includes("breath")) return [];
+  const place = items.findIndex((item) => wakes(item) || item.impact >= limits.prepared_impact);
+  if (place < 0 || wakes(items[place])) return [];
   return [{ name: "body", item: place, values: { item: { item: place, fact: "impact" } } }];
 }
 

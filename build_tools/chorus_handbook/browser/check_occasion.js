@@ -51,7 +51,7 @@ export function checkOccasion(order) {
 }
 
 /** The items in one list, or in several where a later block begins. @param {PlannedItem[]} items @returns {PlannedItem[][]} */
-function blocks(items) {
+export function blocks(items) {
   /** @type {PlannedItem[][]} */
   const found = [[]];
   for (const item of items) {

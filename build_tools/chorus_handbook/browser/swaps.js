@@ -148,7 +148,7 @@ function servesMusic(music, one) {
 }
 
 /** Whether an item is half-closed or gentle, or needs no voice. @param {PlannedItem} item */
-function isQuiet({ half_closed, impact }) {
+export function isQuiet({ half_closed, impact }) {
   return half_closed || impact <= QUIET;
 }
 

@@ -5,29 +5,41 @@ The steps are taken in this order, and only as far as needed:
 - items that are sung only if there is time are left out, in the order that their author gave them
 - nothing is taught, so each item takes only the time that it takes once it is known
 - the longest items are sung in fewer keys
-- further items are left out, first the new ones, then those that are known least, but never the
-  last item and none that stays for a season
+- further items are left out: first those with no goal of the music that follows, then those that
+  have one among others, then those that are mainly for one; among these first what is new or has
+  rested, and last what the chorus is still learning by repetition
+
+At last, what was left out and would fit after all, because something longer went later, is taken
+back, except for items that are sung only if there is time.
+
+These are never among the further items: the last one, one that stays for a season, a first one
+for body or breath, and the quiet sound with which the voices begin. A later block begins at its
+own time, however late the first began, so it stays as planned, and the first is shortened instead.
 
 No step is taken after which `checks` would find anything that they did not find before, so the
-build-up stays as safe as it was. The order of the steps is our choice. The browser has the same
-rule (`browser/late.js`); change them together (`tests/browser/test_tonight_rules.py`).
+build-up stays as safe as it was. Source of what stays: common practice; the order of the steps is
+our choice. The browser has the same rule (`browser/late.js`); change them together
+(`tests/browser/test_tonight_rules.py`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from chorus_handbook.entries.warm_up import WarmUpItem
 from chorus_handbook.warmups import clock
+from chorus_handbook.warmups.checks.body import wakes
+from chorus_handbook.warmups.checks.close import check_close
 from chorus_handbook.warmups.key_choice import fewer, row_text
 from chorus_handbook.warmups.planning import known_length
-from chorus_handbook.warmups.running_order import MINUTE
+from chorus_handbook.warmups.running_order import MINUTE, RunningOrder
+from chorus_handbook.warmups.swaps import is_quiet
 from chorus_handbook.warmups.tonight import Tonight, changed, finding_codes
 
 #: The statuses of items, in the order in which items are left out.
-_LEFT_OUT_FIRST = ("new", "resting", "settling", "known")
-#: How many items a warm-up keeps at least (our choice).
+_LEFT_OUT_FIRST = ("new", "resting", "known", "settling")
+#: How many items a warm-up, or its first block, keeps at least (our choice).
 _FEWEST_ITEMS = 2
 #: The minutes of an item are rounded up to a multiple of this, in half-seconds.
 _QUARTER = MINUTE // 4
@@ -53,26 +65,40 @@ def shorten(tonight: Tonight, time: int) -> Shortened:
     return _Shortening(tonight, time).result()
 
 
+def _harm(order: RunningOrder) -> set[tuple[str, str]]:
+    """What `checks` find (`finding_codes`), and how a first block ends if another follows: no
+    check asks that, but after a late start it must not end on full singing instead of a close."""
+    codes = finding_codes(order)
+    if len(order.blocks) > 1:
+        first = replace(order, items=order.blocks[0], chord_follows=False)
+        codes |= {(one.code, f"first block: {first.items[-1].slug}") for one in check_close(first)}
+    return codes
+
+
 class _Shortening:
     """Shortens one warm-up to `time` half-seconds."""
 
     def __init__(self, tonight: Tonight, time: int) -> None:
         self.tonight, self.time = tonight, time
-        self.codes_before = finding_codes(tonight.order(tonight.items))
+        self.planned = tonight.order(tonight.items)
+        self.first_block = len(self.planned.blocks[0])  # how many items it has
+        self.harm_before = _harm(self.planned)
+        self.quiet_at_first = self._begins_quietly(range(len(tonight.items)))
 
     def result(self) -> Shortened:
         """The warm-up after as many steps as are needed and safe."""
         items = dict(enumerate(self.tonight.items))
         items = self._without(items, self._optional())
-        items = self._known(items)
-        while True:
-            short = self._in_fewer_keys(items)
-            if self._over(short) <= 0:
-                break
-            rest = self._without_one(items)
-            if rest is None:
-                break
-            items = rest
+        items = whole = self._known(items)
+        short = self._in_fewer_keys(items)
+        while self._over(short) > 0 and (rest := self._without_one(items)) is not None:
+            items, short = rest, self._in_fewer_keys(rest)
+        for place in reversed(self._left_out_order()):
+            if place in whole and place not in short:
+                more = {p: item for p, item in whole.items() if p == place or p in short}
+                with_it = self._in_fewer_keys(more)
+                if self._over(with_it) <= 0 and self._safe(with_it):
+                    short = with_it
         left_out = [place for place in self._left_out_order() if place not in short]
         return Shortened(short, tuple(left_out), max(0, self._over(short)))
 
@@ -81,18 +107,29 @@ class _Shortening:
         return clock.total(self.tonight.order([*items.values()]).items) - self.time
 
     def _safe(self, items: Items) -> bool:
-        """Whether `checks` find nothing in these items that they did not find in the plan."""
-        return finding_codes(self.tonight.order([*items.values()])) <= self.codes_before
+        """Whether the items have no harm (`_harm`) that the plan had not."""
+        return _harm(self.tonight.order([*items.values()])) <= self.harm_before
 
     def _optional(self) -> list[int]:
-        """The places of the items that are sung only if there is time, the first to go first."""
-        return clock.cut_order(self.tonight.order(self.tonight.items).items)
+        """The places of the items of the first block that are sung only if there is time, the first
+        to go first."""
+        cut = clock.cut_order(self.planned.items)
+        return [place for place in cut if place < self.first_block]
+
+    def _enough(self, items: Items) -> bool:
+        """Whether enough items of the first block are left."""
+        return sum(place < self.first_block for place in items) >= _FEWEST_ITEMS
+
+    def _begins_quietly(self, places: Iterable[int]) -> bool:
+        """Whether the first of the planned items at `places` that needs a voice is quiet."""
+        sung = (self.planned.items[place] for place in places)
+        return next((is_quiet(item) for item in sung if item.impact > 1), False)
 
     def _without(self, items: Items, places: Sequence[int]) -> Items:
         """The items without as many of those at `places` as must go."""
         for place in places:
             rest = {other: item for other, item in items.items() if other != place}
-            if self._over(items) > 0 and len(rest) >= _FEWEST_ITEMS and self._safe(rest):
+            if self._over(items) > 0 and self._enough(rest) and self._safe(rest):
                 items = rest
         return items
 
@@ -100,24 +137,27 @@ class _Shortening:
         """The items without the one that is needed least; None if all are needed."""
         for place in self._left_out_order():
             rest = {other: item for other, item in items.items() if other != place}
-            may_go = place in items and self._may_go(place) and len(rest) >= _FEWEST_ITEMS
-            if may_go and self._safe(rest):
+            may_go = place in items and self._may_go(place) and self._enough(rest)
+            quiet = self._begins_quietly(rest) or not self.quiet_at_first
+            if may_go and quiet and self._safe(rest):
                 return rest
         return None
 
     def _may_go(self, place: int) -> bool:
-        """Whether an item may be left out: not the last, nor an opener or closer of the season."""
-        last = place == len(self.tonight.items) - 1
-        return not last and self.tonight.items[place].keep is None
+        """Whether an item of the first block may be left out: not its last, nor an opener or closer
+        of the season, nor what wakes body or breath at the beginning."""
+        last = place == self.first_block - 1
+        opens = place == 0 and wakes(self.planned.items[place])
+        return not (last or opens) and self.tonight.items[place].keep is None
 
     def _left_out_order(self) -> list[int]:
-        """All places: first those that are sung only if there is time, then the others, beginning
-        with the one that is needed least."""
-        optional = self._optional()
-        planned = self.tonight.order(self.tonight.items).items
-        others = [place for place in range(len(planned)) if place not in optional]
+        """The places of the first block: first those that are sung only if there is time, then the
+        others, beginning with the one that is needed least."""
+        optional, planned = self._optional(), self.planned.items
+        others = [place for place in range(self.first_block) if place not in optional]
         others.sort(
             key=lambda place: (
+                self._for_the_music(place),
                 _LEFT_OUT_FIRST.index(planned[place].status),
                 -planned[place].length,
                 -place,
@@ -125,10 +165,18 @@ class _Shortening:
         )
         return [*optional, *others]
 
+    def _for_the_music(self, place: int) -> int:
+        """2 if an item is mainly for a goal of the music that follows, 1 if it has one among its
+        other goals, else 0."""
+        numbers, music = self.tonight.stock[self.planned.items[place].slug], self.planned.music
+        return bool(music & {*numbers.goals}) + (numbers.main_goal in music)
+
     def _known(self, items: Items) -> Items:
-        """The items, each with the time that it takes once it is known, if that is shorter and
-        still needed."""
-        for place, item in items.items():
+        """The items, those of the first block with the time that each takes once it is known, if
+        that is shorter and still needed."""
+        for place, item in [*items.items()]:
+            if place >= self.first_block:
+                break
             known = self._with_known_time(item)
             if self._over(items) > 0 and self._length(known) < self._length(item):
                 short = items | {place: known}
@@ -147,8 +195,8 @@ class _Shortening:
         return self.tonight.order([item]).items[0].length
 
     def _in_fewer_keys(self, items: Items) -> Items:
-        """The items, with keys left out of whichever is longest until they fit or none can be
-        shortened."""
+        """The items, with keys left out of whichever of the first block is longest until they fit
+        or none can be shortened."""
         stuck: set[int] = set()
         while self._over(items) > 0:
             place = next((place for place in self._longest(items) if place not in stuck), None)
@@ -163,9 +211,9 @@ class _Shortening:
         return items
 
     def _longest(self, items: Items) -> Iterator[int]:
-        """The places of the items, that of the longest item first."""
-        lengths = {place: self._length(item) for place, item in items.items()}
-        yield from sorted(items, key=lambda place: (-lengths[place], -place))
+        """The places of the items of the first block, that of the longest item first."""
+        lengths = {p: self._length(item) for p, item in items.items() if p < self.first_block}
+        yield from sorted(lengths, key=lambda place: (-lengths[place], -place))
 
     def _in_one_key_fewer(self, item: WarmUpItem) -> WarmUpItem | None:
         """The item in one key fewer (in two, if the keys go there and back); None if it has few

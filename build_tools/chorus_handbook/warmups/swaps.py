@@ -175,7 +175,7 @@ def _keeps_its_place(
     items, impact = order.items, other.item.impact
     sung = (impact == 1) == (own.item.impact == 1) or wish == "gentler"
     loud_before = any(_QUIET < item.impact for item in items[:place])
-    quiet = loud_before or own.item.impact > _QUIET or _is_quiet(other.item)
+    quiet = loud_before or own.item.impact > _QUIET or is_quiet(other.item)
     ends = place == len(items) - 1 or any(item.at is not None for item in items[: place + 1])
     stronger = ends and impact > own.item.impact
     leads_in = place >= len(items) - _LEADING and bool(order.music & {*own.goals})
@@ -184,7 +184,7 @@ def _keeps_its_place(
     return sung and quiet and serves and not (stronger or quick)
 
 
-def _is_quiet(item: PlannedItem) -> bool:
+def is_quiet(item: PlannedItem) -> bool:
     """Whether an item is half-closed or gentle, or needs no voice."""
     return item.half_closed or item.impact <= _QUIET
 

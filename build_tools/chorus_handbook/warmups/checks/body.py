@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from chorus_handbook.warmups.findings import LIMITS, Finding, found, item
-from chorus_handbook.warmups.running_order import RunningOrder
+from chorus_handbook.warmups.running_order import PlannedItem, RunningOrder
 
 #: From this impact on, an item must come after one for the body or the breath.
 PREPARED_IMPACT: int = LIMITS["prepared_impact"]
@@ -19,12 +19,17 @@ PREPARED_IMPACT: int = LIMITS["prepared_impact"]
 _EXEMPT = ("short", "online")
 
 
+def wakes(item: PlannedItem) -> bool:
+    """Whether an item is for the body or the breath."""
+    return item.impact == 1 or bool({"body", "breath"} & item.families)
+
+
 def check_body(order: RunningOrder) -> Iterator[Finding]:
     """Yields at most one notice `warmup-body`, at the first item that comes too early."""
     if order.occasion in _EXEMPT or not order.has_families:
         return
     for place, one in enumerate(order.items):
-        if one.impact == 1 or {"body", "breath"} & one.families:
+        if wakes(one):
             return
         if one.impact >= PREPARED_IMPACT:
             yield found(order, "body", place, item=item(place, "impact"))
