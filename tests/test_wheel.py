@@ -148,7 +148,7 @@ COMMANDS = (
     "measure slipway",
     "schema",
     "plan --title Thursday --date 2026-09-03 --exercise slipway",
-    "suggest --minutes 3 --date 2026-09-10",
+    "suggest --minutes 3 --date 2999-09-10",
     "cue 2026-09-03-thursday",
     "sung sung.json",
     "tracks slipway --voice bass",

@@ -199,7 +199,7 @@ def test_drawn_orders_come_to_the_same(evaluate: Evaluate, demo: Checked, demo_s
         voices = [*chorus.voices]
         assert in_order(seen["order"], voices) == in_order(expected, voices), fields
         assert seen["slots"] == [
-            {"begins": slot.begins, "ends": slot.ends, "moves": slot.moves}
+            {"begins": slot.begins, "ends": slot.ends, "moves": slot.moves, "forms": slot.forms}
             for slot in timetable(order.items)
         ]
         assert seen["total"] == total(order.items)

@@ -40,14 +40,16 @@ def sheet(night: str) -> str:
 
 
 def test_each_item_has_its_time_of_day(plan: str) -> None:
-    """Each begins when the one before is over, and 15 or 45 seconds later (common practice)."""
+    """Each begins when the one before is over, and 15 or 45 seconds later (common practice). The
+    first formation is told, too, but is no change."""
     shown = re.findall(r'hb-order-time">([\d:]+)<', plan)
     lengths = re.findall(r'<p class="hb-quiet">(?:(\d+) min)? ?(?:(\d+) s)?', plan)
     moves = [("hb-moves" in item) for item in plan.split("<li")[1:] if "hb-order-time" in item]
-    assert len(shown) == len(lengths) == len(moves) == 7 and sum(moves) == 2
+    assert len(shown) == len(lengths) == len(moves) == 7 and sum(moves) == 3
     now = datetime(2026, 11, 12, 19, 30)
     for number, (minutes, seconds) in enumerate(lengths):
-        now += timedelta(seconds=0 if not number else 45 if moves[number] else 15)
+        changes = moves[number] and any(moves[:number])
+        now += timedelta(seconds=0 if not number else 45 if changes else 15)
         assert shown[number] == f"{now.hour}:{now.minute:02}"
         now += timedelta(minutes=int(minutes or 0), seconds=int(seconds or 0))
 

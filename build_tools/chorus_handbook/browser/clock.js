@@ -15,7 +15,7 @@ export const MINUTE = 60 * SECOND;
 /** Minutes in a day. */
 const DAY = 24 * 60;
 
-/** When an item begins and ends, and whether the formation changes before it. @typedef {{begins: number, ends: number, moves: boolean}} Slot */
+/** When an item begins and ends; whether the formation changes before it (`moves`), or is the first that is needed (`forms` is true of both). @typedef {{begins: number, ends: number, moves: boolean, forms: boolean}} Slot */
 
 /**
  * The time of an item whose time is `first` when it is new, and `known` once it is known.
@@ -38,10 +38,11 @@ export function timetable(items) {
   for (const item of items) {
     if (item.at !== null) standing = ""; // nobody is standing yet where a later block begins
     const formation = item.as_they_stand ? "" : item.formation;
-    const moves = Boolean(standing && formation && formation !== standing);
+    const forms = Boolean(formation && formation !== standing);
+    const moves = forms && Boolean(standing);
     if (slots.length) now += moves ? change : between;
     now = Math.max(now, item.at ?? 0);
-    slots.push({ begins: now, ends: now + item.length, moves });
+    slots.push({ begins: now, ends: now + item.length, moves, forms });
     now += item.length;
     standing = formation || standing;
   }

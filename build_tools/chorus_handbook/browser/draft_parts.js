@@ -103,7 +103,7 @@ export function partValues(one, planning, leaving) {
     keys: keys.length > 1 ? ngettext("{way}, {n} key", "{way}, {n} keys", keys.length, { way: way(keys, ({ tonic }) => withSigns(tonic)) }) : way(keys, ({ tonic }) => withSigns(tonic)),
     short_keys: shortWay(keys),
     older,
-    moves: slot.moves ? formation : "",
+    moves: slot.forms ? formation : "",
     voices: [older && gettext("older singers: {key}", { key: older }), leaving, differ ? startingNotes(keys[0], planned.there, planning) : ""].filter(Boolean).join(" · "),
     variation: item.variation ?? "",
     note: item.note ?? "",
@@ -121,7 +121,7 @@ export function partValues(one, planning, leaving) {
 /** The sentence that announces the next item: "Next: Falling threes. Give E♭." @param {PartItem} next @param {Planning} planning */
 function following(next, planning) {
   const { numbers, planned, slot } = next;
-  const item = slot.moves ? `${planning.formations[planned.formation]}. ${numbers.title}` : numbers.title;
+  const item = slot.forms ? `${planning.formations[planned.formation]}. ${numbers.title}` : numbers.title;
   const [key] = plannedKeys(next);
   if (!key) return gettext("Next: {item}", { item });
   return gettext("Next: {item}. Give {note}.", { item, note: withSigns(key.tonic).replace(/-?\d+$/, "") });

@@ -45,7 +45,9 @@ export function draftRow(template, content, planning) {
   fill(row, ".hb-order-number", String(place + 1));
   fill(row, ".hb-draft-name", title);
   fill(row, ".hb-draft-facts", planned ? factsOf(content, planning) : gettext("This exercise is not in the handbook any more."));
-  fill(row, ".hb-moves", slot?.moves && planned ? gettext("Move: {formation}", { formation: planning.formations[planned.formation] ?? "" }) : "");
+  const formation = slot?.forms && planned ? (planning.formations[planned.formation] ?? "") : "";
+  const moves = place ? gettext("Move: {formation}", { formation }) : gettext("Begin: {formation}", { formation });
+  fill(row, ".hb-moves", formation ? moves : "");
   const handle = row.querySelector(".hb-draft-handle");
   handle?.setAttribute("aria-label", gettext("Move {n} {title}: drag it, or use the arrow keys", { n: place + 1, title }));
   const opener = row.querySelector(".hb-draft-open");

@@ -87,7 +87,8 @@ class OrderRow:
     keys: its planned keys in one phrase. `key_rows`: each of them.
     older: the key in which older singers begin, if the warm-up is for them: two semitones lower.
     leaving: which voices step out after which key.
-    formation: how the singers stand. `moves`: the same, but only if they stood differently before.
+    formation: how the singers stand. `moves`: the same, but only if they stood differently
+        before, or in no formation yet.
     status: how well the chorus knows it ("new").
     cautions: the names of its cautions, in the vocabulary's order. `short_cautions`: each of them
         in a few words.
@@ -217,7 +218,7 @@ def order_rows(
                 key_rows=key_rows,
                 older=lower(rungs[0].tonic) if sitting and rungs else "",
                 leaving=_leaving(rungs, chorus),
-                moves=label if slot.moves else "",
+                moves=label if slot.forms else "",
                 formation=label,
                 status=_(STATUS_WORDS[planned.status]) if with_status else "",
                 cautions=cautions,

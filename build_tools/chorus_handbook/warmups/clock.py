@@ -36,11 +36,13 @@ def length(first: int, known: int, status: Status) -> int:
 @dataclass(frozen=True, slots=True)
 class Slot:
     """When an item begins and ends, in half-seconds from the start of the warm-up. `moves` is
-    whether the formation changes before the item."""
+    whether the formation changes before the item; `forms` is also true of the first item that needs
+    a formation, into which the singers are told to go."""
 
     begins: int
     ends: int
     moves: bool = False
+    forms: bool = False
 
 
 def timetable(items: Sequence[PlannedItem]) -> list[Slot]:
@@ -53,11 +55,12 @@ def timetable(items: Sequence[PlannedItem]) -> list[Slot]:
         if item.at is not None:
             standing = ""  # nobody is standing yet where a later block begins
         formation = "" if item.as_they_stand else item.formation
-        moves = bool(standing and formation and formation != standing)
+        forms = bool(formation) and formation != standing
+        moves = forms and bool(standing)
         if slots:
             now += CHANGE if moves else BETWEEN
         now = max(now, item.at or 0)
-        slots.append(Slot(now, now + item.length, moves))
+        slots.append(Slot(now, now + item.length, moves, forms))
         now += item.length
         standing = formation or standing
     return slots

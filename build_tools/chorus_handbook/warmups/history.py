@@ -13,7 +13,7 @@ from typing import Any
 
 from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import RoutineFields, WarmUpFields
-from chorus_handbook.warmups.rotation import OFTEN, Log, log_of
+from chorus_handbook.warmups.rotation import OFTEN, Log, expected_log, log_of
 from chorus_handbook.warmups.texts import plans_in, warm_ups_in
 
 
@@ -37,8 +37,9 @@ class Earlier:
 class History:
     """What was sung before one warm-up.
 
-    log: the log of that warm-up's own exercises, before its day. It holds nothing else, because the
-        warm-up's page is made again whenever it changes.
+    log: the log of that warm-up's own exercises, before its day; earlier warm-ups that are still to
+        come count as sung, as for `handbook check`. It holds nothing else, because the warm-up's
+        page is made again whenever it changes.
     last: the warm-up before it; None for the first.
     last_new: the last date on which something was sung for the first time; empty if the log is too
         young to tell.
@@ -56,7 +57,11 @@ def history_of(text: Text[WarmUpFields], texts: Sequence[Text[Any]]) -> History:
     before = [one for one in warm_ups_in(texts) if one.front.day.toordinal() < day]
     log = log_of(before)
     wanted = {item.exercise for item in text.front.items}
-    own = Log({slug: days for slug, days in log.sung.items() if slug in wanted}, log.days)
+    expected = expected_log(warm_ups_in(texts))
+    own = Log(
+        {slug: found for slug in wanted if (found := expected.before(slug, day))},
+        tuple(other for other in expected.days if other < day),
+    )
     if not before:
         return History(own)
     last = before[-1]
