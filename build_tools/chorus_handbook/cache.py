@@ -21,9 +21,9 @@ _CHECKSUM_BYTES = 4
 
 
 class Cache:
-    """Results as bytes, by key: in files of `folder`, or only in memory if `folder` is None. `made`
-    counts the results of each kind that had to be computed; the code that computes a result adds
-    to this count."""
+    """A store of results as bytes, each under a key: in files of `folder`, or only in memory if
+    `folder` is None. `made` counts the results of each kind that had to be computed; the code that
+    computes a result adds to this count."""
 
     def __init__(self, folder: Path | None) -> None:
         self._folder = folder

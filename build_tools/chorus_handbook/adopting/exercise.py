@@ -110,9 +110,9 @@ class _Adoption:
         self._done.remarks.append(remark)
 
     def _with_music(self, text: str) -> str:
-        """The text of the file, in whose music their voices have been replaced by ours. If the
-        music is in a score file, that is converted in the same way and added to the files to copy,
-        and the text stays as it is."""
+        """The text of the file, in whose music the voices of the other chorus have been replaced by
+        ours. If the music is in a score file, that is converted in the same way and added to the
+        files to copy, and the text stays as it is."""
         notation, revoicing = self._exercise.source.notation, self._revoicing
         if notation is None:
             return text
@@ -154,9 +154,9 @@ class _Adoption:
         return "\n".join([*head, body])
 
     def _target(self, path: str) -> str | None:
-        """The path in our handbook to which a link to `path` in theirs must lead; None if there is
-        nothing to link to. A picture is added to the files to copy. Raises AdoptionError if our
-        handbook has a different file at this path."""
+        """The path in our handbook to which a link to `path` in the other handbook must lead; None
+        if there is nothing to link to. A picture is added to the files to copy. Raises
+        AdoptionError if our handbook has a different file at this path."""
         folder, _, name = path.rpartition("/")
         slug = name.removesuffix(".md")
         if folder == EXERCISE.folder and name.endswith(".md"):
@@ -183,8 +183,8 @@ class _Adoption:
         return path
 
     def _known(self, slug: str) -> str | None:
-        """The slug in our handbook of an exercise of theirs that is adopted together with this one,
-        or that is in our handbook already; None for any other."""
+        """The slug in our handbook of an exercise of the other handbook that is adopted together
+        with this one, or that is in our handbook already; None for any other."""
         if slug in self._choices.slugs:
             return self._choices.slugs[slug]
         here, there = self._ours.exercises.get(slug), self._theirs.exercises.get(slug)

@@ -80,7 +80,8 @@ class FieldChanges:
             self._say_whose(fields)
 
     def _word(self, table: str, name: str) -> str | None:
-        """The name in our vocabulary of a word in a table of theirs; None if it is left out."""
+        """The name in our vocabulary of a word in a table of the other vocabulary; None if it is
+        left out."""
         new = self._choices.words.get(Word(table, name), name)
         if new != name:
             called = "left out" if new is None else f'called "{new}" here'
@@ -117,9 +118,9 @@ class FieldChanges:
             fields.replace(("tune_to",), revoicing.voices[front.tune_to])
 
     def _take_care(self, fields: FieldEditor) -> None:
-        """Keep the exercise safe: write down the cautions that their vocabulary added by itself and
-        ours does not, and raise the impact to the least that our vocabulary allows for its manner
-        of sounding."""
+        """Keep the exercise safe: write down the cautions that the other vocabulary added by itself
+        and ours does not, and raise the impact to the least that our vocabulary allows for its
+        manner of sounding."""
         front, ours = self._front, self._ours.vocabulary
         needed = [
             (w.table, self._choices.words.get(w, w.name))

@@ -113,7 +113,8 @@ def _beyond(span: _Span, move: int) -> int:
 
 
 def _same_name(voice: str, theirs: Chorus, ours: Chorus) -> str | None:
-    """Our voice with the same name or label as this voice of theirs; None if there is none."""
+    """Our voice with the same name or label as this voice of the other chorus; None if there is
+    none."""
     if voice in ours.voices:
         return voice
     label = theirs.voices[voice].label.casefold()

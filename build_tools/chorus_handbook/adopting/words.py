@@ -82,8 +82,9 @@ def _diagram(one: Model) -> str:
 def _by_everyday_words(
     word: Word, meant: Model, ours: Vocabulary, theirs: Vocabulary
 ) -> Iterator[str]:
-    """The names of those goals of ours that match a goal of theirs by everyday words: one of our
-    everyday words for the goal is the name or label of theirs, or the other way round."""
+    """The names of those goals of ours that match a goal of the other vocabulary by everyday words:
+    one of our everyday words for the goal is the name or label of that goal, or the other way
+    round."""
     if word.table != "goals":
         return
     called = {_plain(word.name), _label(meant)}

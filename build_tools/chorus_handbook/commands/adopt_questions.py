@@ -162,8 +162,8 @@ def choose_words(
 
 
 def _ask_for_word(word: Word, known: Mapping[str, object], optional: bool, answers: Answers) -> str:
-    """Ask what a word of theirs is called in our vocabulary, whose names are in `known`. Returns
-    the answer (see `_reader`); `LEAVE_OUT` if nobody can be asked."""
+    """Ask what a word of the other vocabulary is called in ours, whose names are in `known`.
+    Returns the answer (see `_reader`); `LEAVE_OUT` if nobody can be asked."""
     ways = f", {ADD} to add it" + (f", {LEAVE_OUT} to leave it out" if optional else "")
     question = f"What is {word} called here ({', '.join(known)}{ways})"
     option = f"what {word} is called here: --word {word.name}=OURS (or --add-words)"
@@ -171,8 +171,8 @@ def _ask_for_word(word: Word, known: Mapping[str, object], optional: bool, answe
 
 
 def _options(given: Sequence[str], needed: Sequence[Word]) -> dict[str, str]:
-    """The values of --word as a table from a word of theirs to its name in our vocabulary, which is
-    empty if the word is to be left out."""
+    """The values of --word as a table from a word of the other vocabulary to its name in ours,
+    which is empty if the word is to be left out."""
     from chorus_handbook.commands.adopt import pairs
 
     return pairs("--word", given, [word.name for word in needed])

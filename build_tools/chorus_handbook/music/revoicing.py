@@ -18,12 +18,12 @@ from chorus_handbook.music.singers import ALL, called
 
 @dataclass(frozen=True, slots=True)
 class Revoicing:
-    """Who sings what.
+    """Says which voice of our chorus sings which line of another chorus's music.
 
-    theirs, ours: the two choruses.
-    voices: maps each of their voices to our voice that sings its line.
-    octaves: maps one of their voices to the number of octaves by which its line is moved up. Lines
-        of voices that are missing here are not moved.
+    theirs, ours: the other chorus, and our chorus.
+    voices: maps each voice of the other chorus to our voice that sings its line.
+    octaves: maps voices of the other chorus to the number of octaves by which a line is moved up.
+        Lines of voices that are missing here are not moved.
     """
 
     theirs: Chorus
@@ -32,15 +32,16 @@ class Revoicing:
     octaves: Mapping[str, int] = field(default_factory=dict)
 
     def ours_of(self, name: str) -> tuple[str, ...] | None:
-        """Which of our voices sing what `name` sang. `name` is the name or label of one of their
-        voices or groups, or several of these joined with +. None for names that every chorus has
-        ("all", "others", "leader"), and for what is not a name."""
+        """Which of our voices sing what `name` sang. `name` is the name or label of a voice or
+        group of the other chorus, or several of these joined with +. None for names that every
+        chorus has ("all", "others", "leader"), and for what is not a name."""
         singers = self.theirs_of(name)
         return singers and self.ours.in_order(self.voices[voice] for voice in singers)
 
     def theirs_of(self, name: str) -> tuple[str, ...] | None:
-        """Which of their voices `name` means. What `name` may be, and when the result is None, is
-        as in `ours_of`."""
+        """Which voices of the other chorus `name` means: the name or label of a voice or group, or
+        several of these joined with +. None for names that every chorus has ("all", "others",
+        "leader"), and for what is not a name."""
         singers = called(name, self.theirs, ())
         if singers is None or LEADER in singers or name.strip().casefold() == ALL:
             return None
@@ -48,8 +49,8 @@ class Revoicing:
 
     def renamed(self, name: str) -> str:
         """What to write in place of a name: our voice that sings its line; if there are several,
-        our group of these voices, or else their names joined with +. A name that is not one of
-        theirs stays as it is."""
+        our group of these voices, or else their names joined with +. A name that the
+        other chorus does not have stays as it is."""
         voices = self.ours_of(name)
         if voices is None:
             return name
@@ -64,6 +65,6 @@ class Revoicing:
         return "+".join(voices)
 
     def octaves_of(self, voices: Iterable[str]) -> int:
-        """By how many octaves to move a line that these of their voices sing. The first of them
-        decides, because it sings the line as it is written."""
+        """By how many octaves to move a line that these voices of the other chorus sing. The first
+        of them decides, because it sings the line as it is written."""
         return self.octaves.get(next(iter(voices)), 0)

@@ -64,7 +64,7 @@ def warm_up_parts(
     vocabulary: Vocabulary,
     opening: Callable[[Exercise, str], Thumbnail | None],
 ) -> bytes:
-    """The content of warm-up.json of this exercise; the same bytes for the same exercise. `opening`
+    """The content of warm-up.json of this exercise. Equal exercises give equal bytes. `opening`
     draws its first bars in the key of a tonic."""
     row, keys = _row(exercise, chorus, vocabulary)
     stand = {

@@ -67,7 +67,7 @@ _CHORD = {
 
 
 def exercises_json(stock: Mapping[str, Exercise]) -> bytes:
-    """The data file, with one line for each exercise; the same exercises always give the same
+    """The data file, with one line for each exercise. Equal exercises give equal
     bytes. `stock` has all of them, keyed by slug."""
     head = f'{{"version": {VERSION}, "schema": "exercises.schema.json", "exercises": ['
     entries = ",\n".join(stock[slug].export_entry for slug in sorted(stock))

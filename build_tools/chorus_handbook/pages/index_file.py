@@ -60,8 +60,8 @@ def index_json(
     vocabulary: Vocabulary,
     log: Log,
 ) -> bytes:
-    """The content of index.json for these exercises and their rows, both keyed by slug; the same
-    bytes for the same exercises. Exercises are in the order of their titles, as in every list that
+    """The content of index.json for these exercises and their rows, both keyed by slug. Equal
+    exercises give equal bytes. Exercises are in the order of their titles, as in every list that
     states no other order."""
     ordered = sorted(exercises, key=lambda slug: (exercises[slug].front.title.casefold(), slug))
     head = _written(

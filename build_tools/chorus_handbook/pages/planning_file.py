@@ -33,8 +33,8 @@ def planning_json(
     log: Log,
     warm_ups: Sequence[Text[WarmUpFields]] = (),
 ) -> bytes:
-    """The content of planning.json; the same bytes for the same exercises, log and warm-ups, which
-    must be sorted by when they begin."""
+    """The content of planning.json. It is the same, byte for byte, for the same exercises, log and
+    warm-ups, which must be sorted by when they begin."""
     head = {
         "version": VERSION,
         "chorus": chorus.name,

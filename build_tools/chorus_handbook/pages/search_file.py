@@ -48,7 +48,7 @@ def search_json(
     plans: Iterable[PlannedPage],
     vocabulary: Vocabulary,
 ) -> bytes:
-    """The content of search.json; the same bytes for the same handbook. `plans` are all pages of
+    """The content of search.json. Equal handbooks give equal bytes. `plans` are all pages of
     the site; a page of which nothing else is known here is found by its title."""
     words = words_by_page(vocabulary)
 

@@ -48,8 +48,8 @@ def head(to_top: str, *, indexed: bool) -> Markup:
 
 
 def foot(to_top: str) -> Markup:
-    """The button for large print, which is hidden until a script makes it work. `to_top` is as in
-    `head`."""
+    """The button for large print, which is hidden until a script makes it work. `to_top` is the
+    relative address of the top of the site."""
     return Markup(
         '<p class="hb-reading"><button type="button" class="hb-large-print" data-top="{}" hidden>'
         "{}</button></p>"

@@ -77,7 +77,7 @@ class Inputs:
 
 def inputs_of(root: Path, config_file: Path, *, date: str, options: str) -> Inputs:
     """The inputs of a build of the handbook in the folder `root`, as they are now: files are read.
-    `date` and `options` are as in `Inputs`."""
+    `date` is the date that the site shows, `options` are the options of the build."""
     files = {path: _digest(file) for path, file in _files(root, config_file)}
     return Inputs(files, program_hash(), date, options)
 

@@ -120,8 +120,9 @@ def read_manifest(site: Path) -> Manifest | None:
 def write_manifest(
     site: Path, written: Container[str] = (), known: Mapping[str, SiteFile] = {}
 ) -> Manifest:
-    """Write the list of its files into a site, after everything else; `written` and `known` as in
-    `Manifest.of`. Returns the list, with times. Raises OSError."""
+    """Write the list of a site's files into the site, after everything else. `written` are the
+    files that the build wrote; files that are `known` are not read again. Returns the list, with
+    times. Raises OSError."""
     listed = Manifest.of(site, written, known)
     file = site / SITE_FILES
     file.parent.mkdir(parents=True, exist_ok=True)

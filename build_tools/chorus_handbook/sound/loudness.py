@@ -61,7 +61,7 @@ def factor_to_target(events: Sequence[Event], levels: Mapping[str, float], power
     """The factor by which to multiply the levels of these events so that they reach the loudness
     that player and tracks aim at (our choice, in `shared_facts`); 1 if nothing sounds. With clicks,
     whose peaks are far above their loudness, the factor is limited so that no peak is too high.
-    `levels` is as in `loudness`."""
+    `levels` maps voices to their levels in the mix; a voice that is not in it has 1."""
     found = loudness(events, levels, powers)
     if found is None:
         return 1.0

@@ -86,7 +86,7 @@ _END, _WORD, _CHANGE, _START = range(4)
 
 
 def midi_file(piece: MidiPiece) -> bytes:
-    """The content of the MIDI file of a piece; always the same bytes for the same piece."""
+    """The content of the MIDI file of a piece. Equal pieces give equal bytes."""
     from mido import MidiFile  # late: only what is heard for the first time needs it
 
     clock = _FileClock.of(piece)

@@ -51,7 +51,7 @@ def notes_data(
 
 
 def notes_json(data: dict[str, Any]) -> bytes:
-    """The content of notes.json as a file; the same bytes for the same data."""
+    """The content of notes.json as a file. Equal data give equal bytes."""
     return json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
 
 

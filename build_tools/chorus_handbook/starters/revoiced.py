@@ -134,8 +134,8 @@ def assigned(old: Sequence[str], ours: Chorus) -> dict[str, str]:
 
 
 def _with_names(text: str, voices: Mapping[str, str], theirs: Chorus, ours: Chorus) -> str | None:
-    """The text with the names of our voices in place of theirs, outside its fields and its music;
-    None if it names a voice of theirs for which we have none. In the summary only plurals are
+    """The text with the names of our voices in place of the old ones, outside its fields and its
+    music; None if it names an old voice that none of ours replaces. In the summary only plurals are
     replaced ("basses"), because "bass" alone may mean the lowest line, whoever sings it."""
     labels = {theirs.voices[old].label.casefold(): ours.voices[new] for old, new in voices.items()}
     known = "|".join(re.escape(voice.label.casefold()) for voice in theirs.voices.values())
