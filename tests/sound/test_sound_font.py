@@ -212,7 +212,8 @@ def test_a_program_that_is_not_there_is_told_with_those_that_are(put: Callable[.
 
 def test_a_font_without_a_note_in_our_reach_is_told(put: Callable[..., Path]) -> None:
     assert (
-        fault(put(keys=(90, 127))).message == "The sound font has no sound at C4 in this program."
+        fault(put(keys=(90, 127))).message
+        == "This instrument of the sound font has no sound at C4."
     )
 
 

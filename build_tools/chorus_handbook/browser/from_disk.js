@@ -1,10 +1,10 @@
 // @ts-check
 /**
- * Makes pages work without a web server, when they are opened from a disk or a memory stick. Opened so, they
- * can load no modules and fetch no files, but they can run plain scripts. So this plain script contains the modules of the
- * site (`pages/from_disk.py` adds them at its end) and makes an import map of them; and each data file has
- * a copy in the form of a script, which hands its content to `handbookFile`. Only sites that are built
- * for a memory stick have this script.
+ * Makes pages work without a web server, when they are opened from a disk or a memory stick. Opened so,
+ * they can load no modules and fetch no files, but they can run plain scripts. So this plain script
+ * contains the modules of the site (`pages/from_disk.py` adds them at its end) and makes an import map of
+ * them; and each data file has a copy in the form of a script, which hands its content to
+ * `handbookFile`. Only sites that are built for a memory stick have this script.
  */
 
 (() => {

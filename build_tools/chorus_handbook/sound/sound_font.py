@@ -50,7 +50,9 @@ _INSTALL = (
     "on Debian apt install libfluidsynth3, on a Mac brew install fluid-synth. Or delete sound_font "
     "from chorus.yml."
 )
-_CHOOSE_ANOTHER = "Choose another font or another program, or delete sound_font from chorus.yml."
+_CHOOSE_ANOTHER = (
+    "Choose another font or another instrument of it, or delete sound_font from chorus.yml."
+)
 
 
 class SoundFontError(Exception):
@@ -154,13 +156,15 @@ def play(request: dict[str, Any]) -> dict[str, str]:
         return {
             "error": f"The sound font has no instrument with the number {program} "
             f'("program") in bank {bank}.',
-            "hint": f"Name a program and bank that it has. {_listed(synth.programs())}",
+            "hint": f"Write the numbers of an instrument that it has. {_listed(synth.programs())}",
         }
     gain = _GAIN
     sound = synth.note(request["key"], request["seconds"], gain)
     peak = float(np.abs(sound).max())
     if peak < _SILENT:
-        return {"error": f"The sound font has no sound at {named(request['key'])} in this program."}
+        return {
+            "error": f"This instrument of the sound font has no sound at {named(request['key'])}."
+        }
     if not _QUIET <= peak <= _CLIPPED:
         # A clipped sound does not tell how loud it really is, so it is played much more softly.
         gain = min(gain / 8 if peak > _CLIPPED else gain * _TARGET_PEAK / peak, _MOST_GAIN)
