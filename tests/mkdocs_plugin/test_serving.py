@@ -334,7 +334,10 @@ def test_a_port_that_is_taken_is_one_line(project: Path) -> None:
             "127.0.0.1:80",
             r"127.0.0.1:80 \(permission denied\); try another number: .* 127.0.0.1:8000",
         ),
-        ("no-such-computer.invalid:8000", 'no computer called "no-such-computer.invalid" was found'),
+        (
+            "no-such-computer.invalid:8000",
+            'no computer called "no-such-computer.invalid" was found',
+        ),
         ("127.0.0.1:99999", '"127.0.0.1:99999" is not an address'),
         ("::1:8000", "is not an address"),
     ],
