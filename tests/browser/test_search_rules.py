@@ -192,6 +192,45 @@ def test_a_query_that_asks_several_things_leads_to_all_that_has_them(
     assert found[0]["what"] == "Tuning · 4 parts · up to 3 minutes"
 
 
+def test_a_word_that_only_looks_alike_is_no_slip(search: Callable[[list[str]], list[Any]]) -> None:
+    """The demo has none of these, but words that begin or end like each of them."""
+    others = ["chatting", "screech", "mask", "descant", "covid", "barcode"]
+    assert [one["count"] or one["near"] for one in search(others)] == [[]] * len(others)
+    slips = {
+        "kanon": "views/rounds/",
+        "rbeath": "goals/breath-flow/",
+        "resonnance": "goals/resonance/",
+    }
+    for (slip, wanted), results in zip(slips.items(), search([*slips]), strict=True):
+        assert wanted in [url for url, _ in results["first"]], slip
+
+
+def test_what_is_taken_away_is_not_wanted(search: Callable[[list[str]], list[Any]]) -> None:
+    """It looks for nothing else either, unless the handbook has a name for the lack of it."""
+    found = search(["no vowels", "tuning without vowels", "tuning", "no piano", "pianissimo"])
+    none, without, plain, named, soft = found
+    assert none["count"] == 0 and without["urls"] == plain["urls"]
+    assert named["urls"] == ["views/outdoors/"]
+    assert "views/outdoors/" not in [url for url, _ in soft["first"]]
+    (seated, high) = search(["we can't stand for long", "cannot get high notes"])
+    assert seated["first"][0][0] == "views/seated/"
+    assert "goals/range/" in [url for url, _ in high["first"]]
+
+
+def test_small_words_do_not_outweigh_the_matter(search: Callable[[list[str]], list[Any]]) -> None:
+    balance, title = search(["out of balance", "lamps out"])
+    assert "exercises/lamps-out/" not in [url for url, _ in balance["first"]]
+    assert title["first"][0][0] == "exercises/lamps-out/"
+
+
+def test_minutes_alone_lead_to_whole_warm_ups(
+    search: Callable[[list[str]], list[Any]], data: dict[str, Any]
+) -> None:
+    lengths = {page["url"]: page.get("minutes") for page in data["texts"]["pages"]}
+    (found,) = search(["15 minutes"])
+    assert all(12 <= lengths[url] <= 18 for url, _ in found["first"])
+
+
 def test_strange_queries_are_answered_plainly(search: Callable[[list[str]], list[Any]]) -> None:
     """None fails, a long one is cut and says so, and nothing is found by what says nothing."""
     found = dict(zip(STRANGE, search(STRANGE), strict=True))

@@ -8,10 +8,10 @@
 
 import { editDistance } from "./edit_distance.js";
 import { fieldsOf, piecesOf } from "./search_entries.js";
-import { contradicts, fitTo } from "./search_numbers.js";
+import { contradicts, fitTo, isAsLong } from "./search_numbers.js";
 import { MOST_LETTERS, understand } from "./search_query.js";
 import { synonymsBy } from "./search_synonyms.js";
-import { languageOf } from "./search_words.js";
+import { languageOf, lackOf } from "./search_words.js";
 import MiniSearch from "./vendored/minisearch.js";
 
 /**
@@ -37,6 +37,10 @@ const BOOST = { title: 5, names: 5, about: 3, summary: 2.5, text: 1 };
 const PRIOR = { exercise: 1, list: 1, goal: 1, routine: 1, page: 0.9, "warm-up": 0.6 };
 /** How many of the best results are ranked again by the order of their words, and returned. */
 const CLOSELY = 60;
+/** How much a faint word such as "out" counts beside the others (our choice). */
+const FAINT = 0.2;
+/** How many letters a word needs so that others are like it: of four, any word is like some other. */
+const SHORTEST_LIKE = 5;
 /** How many pieces are indexed before the browser may do something else for a moment. */
 const AT_ONCE = 100;
 /**
@@ -102,14 +106,26 @@ export class SearchIndex {
     const piece = { id };
     const all = new Set();
     for (const [field, text] of Object.entries(fieldsOf(this.pieces[id]))) {
-      piece[field] = this.language.written(text).map((word) => {
+      const words = this.language.written(text);
+      const stems = words.map((word) => {
         const stem = this.language.stem(word);
         this.stems.set(word, stem);
         all.add(stem);
         return stem;
       });
+      piece[field] = stems;
       if (field === "text") continue;
-      for (let at = 1; at < piece[field].length; at += 1) this.pairs.add(`${piece[field][at - 1]} ${piece[field][at]}`);
+      for (let at = 1; at < stems.length; at += 1) this.pairs.add(`${stems[at - 1]} ${stems[at]}`);
+      if (field !== "title" && field !== "names") continue;
+      // a page called "no piano" is none for who looks for a piano
+      piece[field] = text.split("\n").flatMap((line) => {
+        const said = this.language.written(line);
+        return this.language.taken(said).map((taken, at) => {
+          const stem = this.language.stem(said[at]);
+          return taken ? lackOf(stem) : stem;
+        });
+      });
+      for (const term of piece[field]) all.add(term);
     }
     for (const stem of all) this.counts.set(stem, (this.counts.get(stem) ?? 0) + 1);
     this.engine.add(piece);
@@ -125,7 +141,8 @@ export class SearchIndex {
     const query = understand(text, this.language, this.known);
     const { words, numbers } = query;
     const asked = words.filter(({ silent, counted, means }) => !silent && !counted && means.size);
-    const wanted = onlyOnce(asked.length ? asked : words.filter(({ counted, means }) => !counted && means.size));
+    const unwanted = words.some((word) => word.unwanted);
+    const wanted = onlyOnce(asked.length || unwanted ? asked : words.filter(({ counted, means }) => !counted && means.size));
     const best = this.#matches(wanted, words, numbers)
       .map(([id, score]) => {
         const piece = this.pieces[id];
@@ -176,19 +193,19 @@ export class SearchIndex {
 
   /** Words of the handbook that are most like those of a query by which nothing was found, to offer instead. @param {string} text */
   nearest(text) {
-    const typed = this.language.written(text.slice(0, MOST_LETTERS)).filter((word) => word.length > 2).slice(0, 3);
+    const typed = this.language.written(text.slice(0, MOST_LETTERS)).filter((word) => word.length >= SHORTEST_LIKE && !this.stems.has(word)).slice(0, 3);
     return typed.flatMap((word) => {
-      const most = Math.ceil(word.length / 2);
+      const most = word.length < 9 ? 1 : Math.floor((word.length - 1) / 3);
       const near = this.known.words
         .map(([known]) => /** @type {[string, number]} */ ([known, editDistance(word, known, most)]))
-        .filter(([known, distance]) => distance < Infinity && known.length > 2);
+        .filter(([, distance]) => distance < Infinity);
       return near.sort(([a, x], [b, y]) => x - y || (a < b ? -1 : 1)).slice(0, 3).map(([known]) => known);
     });
   }
 
   /**
    * The ids of the pieces in which words were found, with their scores: higher for rarer words and for
-   * more of them. If the query has only numbers, all exercises that fit them.
+   * more of them. If the query has only numbers, all exercises that fit them, and whole warm-ups of that length.
    * @param {import("./search_query.js").Word[]} wanted the words to look for
    * @param {import("./search_query.js").Word[]} words all words of the query
    * @param {import("./search_query.js").Numbers} numbers
@@ -197,7 +214,8 @@ export class SearchIndex {
   #matches(wanted, words, numbers) {
     if (!wanted.length) {
       if (!Object.keys(numbers).length) return [];
-      const fits = (/** @type {Piece} */ { entry }) => entry.kind === "exercise" && !contradicts(entry, numbers);
+      const fits = (/** @type {Piece} */ { entry, first }) =>
+        entry.kind === "exercise" ? !contradicts(entry, numbers) : first && isAsLong(entry, numbers);
       return this.pieces.flatMap((piece, id) => (fits(piece) ? [[id, 1]] : []));
     }
     const weights = wanted.map((word) => this.#weight(word));
@@ -215,7 +233,7 @@ export class SearchIndex {
       }
       for (const [id, { score, closeness }] of best) {
         const sum = scores.get(id) ?? { score: 0, covered: 0 };
-        sum.score += score;
+        sum.score += word.faint ? score * FAINT : score;
         sum.covered += weights[place] * closeness;
         scores.set(id, sum);
       }
@@ -224,9 +242,9 @@ export class SearchIndex {
   }
 
   /** How much a word counts: more if it is rarer in the handbook. @param {import("./search_query.js").Word} word */
-  #weight({ means }) {
+  #weight({ means, faint }) {
     const rarest = Math.min(...[...means.keys()].map((term) => this.counts.get(term) ?? 1));
-    return Math.log(1 + this.pieces.length / rarest);
+    return Math.log(1 + this.pieces.length / rarest) * (faint ? FAINT : 1);
   }
 
   /**
@@ -274,8 +292,7 @@ export class SearchIndex {
     if (!known) {
       const piece = this.pieces[id];
       const { title, plain, names = [], words = [], about = [], summary = "" } = piece.entry;
-      const { written, silent, stem } = this.language;
-      const spoken = (/** @type {string} */ text) => written(text).filter((word) => !silent(word)).map(stem);
+      const spoken = this.language.terms;
       const own = piece.first ? [title, plain ?? "", ...names, ...words] : [];
       known = {
         leading: piece.first ? [title, ...words].map(spoken) : [],

@@ -43,8 +43,7 @@ export function narrowedBy(text, index, rows) {
   const used = new Set();
   /** Whether a name is in the query in words that are part of no other choice yet; they then are part of this one. @param {string} name */
   const takes = (name) => {
-    const { written, stem, silent } = index.language;
-    const stems = written(name).filter((word) => !silent(word)).map(stem);
+    const stems = index.language.terms(name);
     const start = said.findIndex((_, place) =>
       stems.every((one, offset) => {
         const word = said[place + offset];

@@ -19,6 +19,11 @@ export function fitTo(entry, numbers) {
   return fit;
 }
 
+/** Whether a warm-up or routine takes about the minutes asked for, if nothing else is asked for. @param {Entry} entry @param {Numbers} numbers */
+export function isAsLong({ minutes }, numbers) {
+  return Boolean(minutes && numbers.minutes && Object.keys(numbers).length === 1 && Math.abs(minutes - numbers.minutes) <= numbers.minutes / 5);
+}
+
 /** How well the length of an exercise fits the minutes asked for, from 0 to 1. @param {Entry} entry @param {number} asked */
 function minutesFit({ minutes = 0, known = minutes }, asked) {
   if (minutes === asked || known === asked) return 1;

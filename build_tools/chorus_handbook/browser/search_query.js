@@ -5,6 +5,7 @@
  */
 
 import { editDistance } from "./edit_distance.js";
+import { lackOf } from "./search_words.js";
 
 /** The most letters and words that are searched for, so that no search is slow, even if a whole page is pasted. */
 export const MOST_LETTERS = 200;
@@ -30,7 +31,9 @@ const SCALES = /** @type {const} */ ({ impact: "impact", level: "level" });
  * A word of the query.
  * @typedef {object} Word
  * @property {string} typed in small letters, without accents
- * @property {boolean} silent whether it says nothing of what is looked for, such as "the"
+ * @property {boolean} silent whether it says nothing of what is looked for, such as "the", or is not wanted
+ * @property {boolean} faint whether it says little of it, such as "out"
+ * @property {boolean} unwanted whether it is not wanted: "tenors" in "no tenors"
  * @property {boolean} counted whether it is part of a number that was understood
  * @property {Map<string, number>} means the stems of the handbook's words that it may stand for, and how
  *   well (0 to 1)
@@ -66,11 +69,28 @@ export function understand(text, language, known) {
   const words = written.map((typed, place) => ({
     typed,
     silent: language.silent(typed),
+    faint: language.faint(typed, written[place + 1]),
+    unwanted: false,
     counted: counted.has(place),
     means: meanings(typed, place === last, language, known),
   }));
   joinNeighbours(words, language, known);
+  language.taken(written).forEach((how, place) => how && takeAway(words[place], how, known));
   return { words, numbers, cut: letters.length > MOST_LETTERS || all.length > MOST_WORDS };
+}
+
+/**
+ * Lets a word that is taken away mean what the handbook calls the lack of it ("no piano"). Where there is no
+ * such name, "no tenors" asks for nothing that has to do with tenors, and "cannot blend" still for blend.
+ * @param {Word} word
+ * @param {"lacks" | "fails"} how
+ * @param {Known} known
+ */
+function takeAway(word, how, known) {
+  if (word.counted) return;
+  const lacks = [...word.means].flatMap(([stem, closeness]) => (known.has(lackOf(stem)) ? [/** @type {const} */ ([lackOf(stem), closeness])] : []));
+  if (lacks.length) word.means = new Map(lacks);
+  else if (how === "lacks") Object.assign(word, { silent: true, unwanted: true, means: new Map() });
 }
 
 /** The numbers among words that say what an exercise must be like, and the places of the words that say so. @param {string[]} words their stems @param {Known["impacts"]} impacts */
@@ -124,7 +144,7 @@ function meanings(typed, unfinished, language, known) {
   if (means.has(word) || /^\d/.test(word)) return means;
   const halves = splitIn(typed, language, known);
   for (const half of halves) add(half, CLOSENESS.split);
-  if (!halves.length) slips(typed, known).forEach(([other, closeness]) => add(other, closeness));
+  if (!halves.length) slips(typed, word, known).forEach(([other, closeness]) => add(other, closeness));
   return means;
 }
 
@@ -158,30 +178,53 @@ function splitIn(typed, { stem }, known) {
 
 /**
  * The stems of the words of the handbook that are most like a typed one, each with how well it stands for
- * it. A word of three letters or fewer must be right; one of up to six may have one slip, a longer one
- * two. A word whose letters are only in another order may have two as well. Because the first letter is
- * seldom wrong, words with the same one are preferred.
+ * it. `slipsAllowed` says how many slips; the beginning must be right (`beginsAlike`). A word whose letters are only in another order may have one more.
  * @param {string} typed
+ * @param {string} typedStem
  * @param {Known} known
  * @returns {[string, number][]}
  */
-function slips(typed, { words }) {
-  const most = typed.length < 4 ? 0 : typed.length < 7 ? 1 : 2;
+function slips(typed, typedStem, { words }) {
   const letters = [...typed].sort().join("");
   /** @type {[string, number][]} */
   const found = [];
-  for (const [word, stem] of most ? words : []) {
-    if (Math.abs(word.length - typed.length) > most) continue;
+  for (const [word, stem] of words) {
+    if (Math.abs(word.length - typed.length) > 2 || !beginsAlike(typed, word)) continue;
+    const shortest = Math.min(typedStem.length, stem.length);
     const shuffled = word.length === typed.length && [...word].sort().join("") === letters;
-    const distance = editDistance(typed, word, shuffled ? 2 : most);
-    if (distance < Infinity) found.push([stem, distance + (word[0] === typed[0] ? 0 : 0.5)]);
+    const most = slipsAllowed(Math.min(typed.length, word.length), shortest, shuffled);
+    const distance = editDistance(typed, word, most);
+    const changed = distance === 1 && word.length === typed.length && !shuffled;
+    if (distance < Infinity && !(changed && word.length <= SHORT)) found.push([stem, distance]);
   }
   const least = Math.min(...found.map(([, distance]) => distance));
   return found
-    .filter(([, distance]) => distance < least + 0.75)
-    .sort(([, a], [, b]) => a - b)
+    .filter(([, distance]) => distance === least)
     .slice(0, MOST_ALTERNATIVES)
     .map(([stem, distance]) => [stem, distance < 2 ? CLOSENESS.oneSlip : CLOSENESS.twoSlips]);
+}
+
+/** Letters that a word may begin with as well, because they sound the same: "kanon". */
+const SOUNDS_LIKE = new Set(["ck", "kc", "sz", "zs", "cs", "sc"]);
+
+/** Whether two words begin with the same letter, or one that sounds the same, or with two letters swapped. @param {string} typed @param {string} word */
+function beginsAlike(typed, word) {
+  return word[0] === typed[0] || SOUNDS_LIKE.has(typed[0] + word[0]) || (word[0] === typed[1] && word[1] === typed[0]);
+}
+
+/** The length up to which another letter makes another word, such as "mask" and "mast": there, a slip is a letter too many, too few, or two swapped. */
+const SHORT = 4;
+
+/**
+ * How many slips there may be between two words: none below four letters, one in short words, two in those
+ * that are long even without their endings, since "chatting" and "changing" only share theirs (our choice).
+ * @param {number} shorter the letters of the shorter of the two
+ * @param {number} stem the letters of the shorter of their stems
+ * @param {boolean} shuffled whether both have the same letters
+ */
+function slipsAllowed(shorter, stem, shuffled) {
+  const most = shorter < 3 ? 0 : stem < 7 || shorter < 8 ? 1 : 2;
+  return most && shuffled ? 2 : most;
 }
 
 /**

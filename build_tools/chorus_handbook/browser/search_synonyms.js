@@ -2,7 +2,7 @@
 /**
  * English words of choral singing, and words in other languages that stand in scores, that mean much the
  * same (common practice), so that a reader need not know which of them a handbook uses. Each line of
- * `GROUPS` is a group of such words. A word that means something only in one chorus belongs in the field
+ * `GROUPS` is a group of such words; what stands after ">" is meant by those before, and does not mean them. A word that means something only in one chorus belongs in the field
  * `words` of that chorus's vocabulary.yml.
  */
 const GROUPS = `
@@ -81,10 +81,12 @@ const GROUPS = `
   game fun play
   low lower deep
   high higher top
-  men male tenors
-  men male basses
-  women female ladies sopranos
-  women female ladies altos
+  men male > tenors
+  men male > basses
+  women female ladies > sopranos
+  women female ladies > altos
+  altos mezzo contralto
+  basses baritone
   unison unisono together
   dissonance clash
   vowel diphthong
@@ -102,8 +104,9 @@ export function synonymsBy(stem) {
   /** @type {Map<string, string[]>} */
   const found = new Map();
   for (const line of GROUPS.trim().split("\n")) {
-    const stems = line.trim().split(" ").map(stem);
-    for (const one of stems) found.set(one, [...(found.get(one) ?? []), ...stems.filter((other) => other !== one)]);
+    const [wide, narrow = []] = line.split(">").map((words) => words.trim().split(" ").map(stem));
+    const all = [...wide, ...narrow];
+    for (const one of wide) found.set(one, [...(found.get(one) ?? []), ...all.filter((other) => other !== one)]);
   }
   return found;
 }

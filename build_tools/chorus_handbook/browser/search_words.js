@@ -29,9 +29,20 @@ const SILENT = new Set(
     "most much my need needs never no not of ok on one ones or our ours people please really say says she should so " +
     "some somebody someone something still such than that the their them then there these they thing things this " +
     "those to too until us use very want wants was we were what when where which while who whose why will with " +
-    "wont would you your"
+    "without wont would you your"
   ).split(" "),
 );
+/**
+ * English words that take something away. What `LACKS` stands before is not wanted ("no tenors"); what
+ * `FAILS` stands before is mostly wanted all the more ("cannot get high"), unless the handbook has a name
+ * for just that ("cannot stand").
+ */
+const LACKS = new Set(["no", "without"]);
+const FAILS = new Set(["cannot", "cant", "dont", "not"]);
+/** How many silent words may stand between such a word and what it takes away: "without a voice". */
+const BETWEEN = 2;
+/** English words that say little of what is looked for, though a name may have them ("Only when warm"). So does "out" before "of". */
+const FAINT = new Set("only quite rather".split(" "));
 /** An ending that Porter's stemmer leaves on adverbs: "softli" for "softly". */
 const ADVERB = /^(.{4,})li$/;
 /** Languages that write no spaces between words. */
@@ -43,11 +54,18 @@ const UNSPACED = /^(ja|zh|yue|th|km|lo|my)\b/;
  * - stem: the stem of such a word, by which words are compared.
  * - words: the stems of all words of a text.
  * - silent: whether a word says nothing of what is looked for, such as "the".
+ * - faint: whether it says little before the next word, such as "out" in "out of tune".
+ * - taken: for each written word, what takes it away: "lacks" ("no"), "fails" ("cannot"), or "" for nothing.
+ * - terms: what is compared of a name, in order: the stems of its words that are not silent; of one that
+ *   is taken away, `lackOf` its stem.
  * @typedef {object} Language
  * @property {(text: string) => string[]} written
  * @property {(word: string) => string} stem
  * @property {(text: string) => string[]} words
  * @property {(word: string) => boolean} silent
+ * @property {(word: string, next?: string) => boolean} faint
+ * @property {(words: string[]) => ("lacks" | "fails" | "")[]} taken
+ * @property {(text: string) => string[]} terms
  */
 
 /**
@@ -71,14 +89,38 @@ export function languageOf(tag) {
   }
   if (english) {
     const written = (/** @type {string} */ text) => plainWords(metersAsFigures(folded(text)));
-    return { written, stem, words: (text) => written(text).map(stem), silent: (word) => SILENT.has(word) };
+    const silent = (/** @type {string} */ word) => SILENT.has(word);
+    const taken = (/** @type {string[]} */ words) => takenAway(words, silent);
+    const terms = (/** @type {string} */ text) => {
+      const words = written(text);
+      const away = taken(words);
+      return words.flatMap((word, at) => (silent(word) ? [] : [away[at] ? lackOf(stem(word)) : stem(word)]));
+    };
+    return { written, stem, words: (text) => written(text).map(stem), silent, faint: (word, next) => FAINT.has(word) || (word === "out" && next === "of"), taken, terms };
   }
   const segments = UNSPACED.test(tag) && "Segmenter" in Intl ? new Intl.Segmenter(tag, { granularity: "word" }) : null;
   const words = (/** @type {string} */ text) => {
     const plain = folded(text);
     return plainWords(segments ? [...segments.segment(plain)].map(({ segment }) => segment).join(" ") : plain);
   };
-  return { written: words, stem: (word) => word, words, silent: () => false };
+  return { written: words, stem: (word) => word, words, silent: () => false, faint: () => false, taken: (all) => all.map(() => ""), terms: words };
+}
+
+/** The term for the lack of something: "no tenor", which no single word is. @param {string} stem */
+export function lackOf(stem) {
+  return `no ${stem}`;
+}
+
+/** What takes each word away. @param {string[]} words @param {(word: string) => boolean} silent @returns {("lacks" | "fails" | "")[]} */
+function takenAway(words, silent) {
+  const taken = words.map(() => /** @type {"lacks" | "fails" | ""} */ (""));
+  words.forEach((word, at) => {
+    const how = LACKS.has(word) ? "lacks" : FAILS.has(word) ? "fails" : "";
+    if (!how) return;
+    const next = words.slice(at + 1, at + 2 + BETWEEN).findIndex((other) => !silent(other));
+    if (next >= 0) taken[at + 1 + next] = how;
+  });
+  return taken;
 }
 
 /** A text in lower case, without accents and apostrophes. @param {string} text */
