@@ -77,6 +77,8 @@ def drawn(demo: Checked, stock: Mapping[str, PlanningNumbers]) -> list[Tonight]:
             fields["present"] = dice.sample(VOICES, dice.randint(1, 3))
         if dice.random() < 0.2:
             fields["there"] = {dice.choice(VOICES): "from 19:34"}
+        if number % 3 == 0 and len(items) > 2:
+            fields["join_in"] = 2
         day = tonight(demo, slugs[:1], stock=stock).text.front.day.toordinal()
         made.append(tonight(demo, items, log_of(dice, slugs, day), stock, **fields))
     return made
@@ -147,8 +149,8 @@ def test_swaps_are_the_same(evaluate: Evaluate, demo: Checked, drawn: list[Tonig
 
 LATE = """({Tonight}, cases) => import(cases.late).then(({shorten}) =>
   cases.plans.map(({plan, planning}) => cases.times.map((time) => {
-    const {items, leftOut, over} = shorten(new Tonight(plan, planning), time);
-    return [[...items], leftOut, over];
+    const {items, leftOut, over, joinIn} = shorten(new Tonight(plan, planning), time);
+    return [[...items], leftOut, over, joinIn ?? null];
   })))"""
 
 
@@ -157,11 +159,14 @@ def test_a_late_start_is_the_same(evaluate: Evaluate, demo: Checked, drawn: list
     expected = []
     for plan in drawn:
         short = [shorten(plan, time) for time in times]
-        expected.append([[written(one.items), [*one.left_out], one.over] for one in short])
+        expected.append(
+            [[written(one.items), [*one.left_out], one.over, one.join_in] for one in short]
+        )
     data = {"late": script("late.js"), "times": times, "plans": given(drawn, demo)}
     assert evaluate("tonight.js", LATE, data) == expected
-    assert any(left_out for one in expected for _, left_out, _ in one)
-    assert any("keys" in item for one in expected for items, _, _ in one for _, item in items)
+    assert any(left_out for one in expected for _, left_out, *_ in one)
+    assert any("keys" in item for one in expected for items, *_ in one for _, item in items)
+    assert any(join_in == 1 for one in expected for *_, join_in in one)
 
 
 TIRED = """({Tonight}, cases) => import(cases.tired).then(({makeGentler}) =>

@@ -143,6 +143,26 @@ def test_what_fits_after_all_is_taken_back(demo: Checked) -> None:
     assert [*shorten(plan, needed).items] == [0, 1, 3]
 
 
+def test_latecomers_join_in_at_the_same_item(demo: Checked) -> None:
+    """After the scale, whatever was left out before it."""
+    plan = tonight(demo, (*CAROL, "ropes-fast"), join_in=4, leads_into={"goals": ["vowels"]})
+    assert shorten(plan, 15 * MINUTE).join_in == 4
+    for minutes in range(3, 9):
+        short = shorten(plan, minutes * MINUTE)
+        assert short.join_in == len({*short.items} & {*range(4)})
+    assert shorten(plan, 7 * MINUTE).join_in == 3
+    assert shorten(tonight(demo, NIGHT), 5 * MINUTE).join_in is None
+
+
+def test_a_section_that_comes_late_misses_less_of_what_begins_late(demo: Checked) -> None:
+    """The basses come at 19:36. Begun at 19:30, an item earlier would be one without them, for
+    which nothing could go; begun at 19:37, they are there from the beginning."""
+    plan = tonight(demo, (*CAROL, "ropes-fast"), there={"bass": "from 19:36"})
+    assert shorten(plan, 8 * MINUTE).over == 0
+    everyone = tonight(demo, (*CAROL, "ropes-fast"))
+    assert shorten(plan, 8 * MINUTE) == shorten(everyone, 8 * MINUTE)
+
+
 def concert(demo: Checked, first: Sequence[str | Mapping[str, Any]]) -> Tonight:
     """A concert with this first block, and two items right before it begins."""
     second = ({"exercise": "at-the-mooring", "at": "20:50", "if_time": 1}, "ropes-fast")

@@ -5,13 +5,14 @@
  * half-seconds.
  */
 
+import { clockOf } from "./attendance.js";
 import { checkClose, wakes } from "./check_build_up.js";
 import { blocks } from "./check_occasion.js";
-import { MINUTE, cutOrder, total } from "./clock.js";
+import { MINUTE, cutOrder, timeOfDay, total } from "./clock.js";
 import { fewer, inKeys } from "./key_choice.js";
 import { knownLength } from "./planning.js";
 import { isQuiet } from "./swaps.js";
-import { found } from "./tonight.js";
+import { found, joinInAmong } from "./tonight.js";
 
 /** @import { Item, RunningOrder } from "./planning.js" */
 /** @import { Tonight } from "./tonight.js" */
@@ -28,7 +29,8 @@ const QUARTER = MINUTE / 4;
 /**
  * A warm-up made shorter. `items`: what is sung. `leftOut`: the places of items that are not, in the
  * order in which they were left out. `over`: by how much it is still too long; 0 if it fits.
- * @typedef {{items: Items, leftOut: number[], over: number}} Shortened
+ * `joinIn`: after how many of the items latecomers join in, if the plan says so.
+ * @typedef {{items: Items, leftOut: number[], over: number, joinIn: number | undefined}} Shortened
  */
 
 /**
@@ -63,7 +65,10 @@ class Shortening {
     this.planned = tonight.order(tonight.items);
     /** How many items the first block has. */
     this.firstBlock = blocks(this.planned.items)[0].length;
-    this.harmBefore = harm(this.planned);
+    const late = Math.max(0, Math.round(tonight.plan.minutes * MINUTE) - time);
+    this.starts = timeOfDay(clockOf(tonight.plan.starts), late);
+    const begunLate = tonight.order(tonight.items, { starts: this.starts });
+    this.harmBefore = new Set([...harm(this.planned), ...harm(begunLate)]);
     this.quietAtFirst = this.beginsQuietly([...tonight.items.keys()]);
     /** The places of the items of the first block that are sung only if there is time, the first to go first. */
     this.optional = cutOrder(this.planned.items).filter((place) => place < this.firstBlock);
@@ -88,7 +93,7 @@ class Shortening {
       if (this.over(withIt) <= 0 && this.safe(withIt)) short = withIt;
     }
     const leftOut = this.leftOutOrder.filter((place) => !short.has(place));
-    return { items: short, leftOut, over: Math.max(0, this.over(short)) };
+    return { items: short, leftOut, over: Math.max(0, this.over(short)), joinIn: this.joinIn(short) };
   }
 
   /** By how much items take too long; negative if there is time left. @param {Items} items */
@@ -96,9 +101,15 @@ class Shortening {
     return total(this.tonight.order([...items.values()]).items) - this.time;
   }
 
-  /** Whether items have no harm that the plan had not. @param {Items} items */
+  /** Whether items, begun late, have no harm that the plan had not. @param {Items} items */
   safe(items) {
-    return [...harm(this.tonight.order([...items.values()]))].every((one) => this.harmBefore.has(one));
+    const fields = { starts: this.starts, join_in: this.joinIn(items) };
+    return [...harm(this.tonight.order([...items.values()], fields))].every((one) => this.harmBefore.has(one));
+  }
+
+  /** After how many of these items latecomers join in. @param {Items} items */
+  joinIn(items) {
+    return joinInAmong(this.tonight.plan.join_in, [...items.keys()]);
   }
 
   /** Whether enough items of the first block are left. @param {Items} items */

@@ -34,9 +34,9 @@ export class Tonight {
     return this.planning.exercises[slug];
   }
 
-  /** The running order of the same warm-up with other items. @param {Item[]} items */
-  order(items) {
-    return runningOrder({ ...this.plan, items }, this.planning);
+  /** The running order of the same warm-up with other items, and other values in `fields`. @param {Item[]} items @param {Partial<Plan>} [fields] */
+  order(items, fields = {}) {
+    return runningOrder({ ...this.plan, items, ...fields }, this.planning);
   }
 
   /** The keys in which an item is sung, as the MIDI numbers of their tonics. @param {Item} item */
@@ -125,6 +125,16 @@ export class Tonight {
 export function found(order) {
   const slug = (/** @type {number | null} */ item) => (item === null ? "" : order.items[item].slug);
   return new Set(findings(order).map(({ name, item }) => `${codeOf(name)} ${slug(item)}`));
+}
+
+/**
+ * After how many of the items at some places of a plan latecomers join in; undefined if they begin with
+ * the others, or the plan does not say.
+ * @param {number | undefined} joinIn after how many items of the plan they were to join in
+ * @param {number[]} places from 0
+ */
+export function joinInAmong(joinIn, places) {
+  return places.filter((place) => place < (joinIn ?? 0)).length || undefined;
 }
 
 /**

@@ -9,7 +9,7 @@ import { clockOf } from "./attendance.js";
 import { MINUTE, timeOfDay } from "./clock.js";
 import { shorten } from "./late.js";
 import { makeGentler } from "./tired_voices.js";
-import { Tonight } from "./tonight.js";
+import { Tonight, joinInAmong } from "./tonight.js";
 import { gentleSentences, lateSentences } from "./tonight_words.js";
 
 /** @import { Item, Plan, Planning } from "./planning.js" */
@@ -43,14 +43,17 @@ export function changeFor(plan, planning, { late, voices }) {
   }
   if (late) {
     const places = [...items.keys()];
-    const now = new Tonight({ ...plan, items: [...items.values()] }, planning);
+    const now = new Tonight({ ...plan, items: [...items.values()], join_in: joinInAmong(plan.join_in, places) }, planning);
     const short = shorten(now, Math.round((plan.minutes - late) * MINUTE));
     told.push(...lateSentences(now, short));
     items = new Map([...short.items].map(([place, item]) => [places[place], item]));
   }
   const starts = timeOfDay(clockOf(plan.starts), MINUTE * late);
   const minutes = Math.max(1, plan.minutes - late);
-  return { plan: { ...plan, starts, minutes, items: [...items.values()] }, places: [...items.keys()], told };
+  const places = [...items.keys()];
+  const changed = { ...plan, starts, minutes, items: [...items.values()] };
+  if (plan.join_in) changed.join_in = joinInAmong(plan.join_in, places);
+  return { plan: changed, places, told };
 }
 
 /**

@@ -16,11 +16,11 @@ from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.usage import number_from
 from chorus_handbook.commands.warm_up_names import named_text
 from chorus_handbook.entries.model import Text
-from chorus_handbook.entries.warm_up import WarmUpFields, WarmUpItem
+from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.records.planning_numbers import planning_numbers
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.history import history_of
-from chorus_handbook.warmups.late import shorten
+from chorus_handbook.warmups.late import Shortened, shorten
 from chorus_handbook.warmups.planning import order_of, running_order
 from chorus_handbook.warmups.rotation import Log
 from chorus_handbook.warmups.running_order import MINUTE, SECOND
@@ -78,7 +78,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         short = shorten(tonight, round((front.minutes - options.late) * MINUTE))
         left_out = [f"{n + 1} {order.items[n].title}" for n in sorted(short.left_out)]
         places, over = [*short.items], short.over
-        text = _late(text, front, [*short.items.values()], options.late)
+        text = _late(text, front, short, options.late)
         order = order_of(text, stock, chorus, vocabulary, log)
     rows = order_rows(text, order, book.exercises, chorus, vocabulary, with_status=False)
     print(text.title)
@@ -105,13 +105,12 @@ def run(project: Project, options: argparse.Namespace) -> int:
     return 0
 
 
-def _late(
-    text: WrittenPlan, front: WarmUpFields, items: list[WarmUpItem], late: int
-) -> WrittenPlan:
-    """The warm-up with these items, and starting `late` minutes late. A later block keeps its own
-    time, as do voices that come late or leave."""
+def _late(text: WrittenPlan, front: WarmUpFields, short: Shortened, late: int) -> WrittenPlan:
+    """The warm-up shortened, and starting `late` minutes late. A later block keeps its own time, as
+    do voices that come late or leave."""
+    items = [*short.items.values()]
     starts = clock.time_of_day(front.begins, late * MINUTE)
-    changed = front.model_copy(update={"starts": starts, "items": items})
+    changed = front.model_copy(update={"starts": starts, "items": items, "join_in": short.join_in})
     return Text(text.kind, text.source, text.title, changed)
 
 

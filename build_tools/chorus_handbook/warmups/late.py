@@ -35,7 +35,7 @@ from chorus_handbook.warmups.key_choice import fewer, row_text
 from chorus_handbook.warmups.planning import known_length
 from chorus_handbook.warmups.running_order import MINUTE, RunningOrder
 from chorus_handbook.warmups.swaps import is_quiet
-from chorus_handbook.warmups.tonight import Tonight, changed, finding_codes
+from chorus_handbook.warmups.tonight import Tonight, changed, finding_codes, join_in_among
 
 #: The statuses of items, in the order in which items are left out.
 _LEFT_OUT_FIRST = ("new", "resting", "known", "settling")
@@ -53,11 +53,13 @@ Items = dict[int, WarmUpItem]
 class Shortened:
     """A warm-up made shorter. `items`: what is sung. `left_out`: the places of the items that are
     not, in the order in which they were left out. `over`: by how many half-seconds the warm-up is
-    still too long; 0 if it fits."""
+    still too long; 0 if it fits. `join_in`: after how many of the items latecomers join in; None if
+    the plan does not say, or they begin with the others."""
 
     items: Items
     left_out: tuple[int, ...]
     over: int
+    join_in: int | None
 
 
 def shorten(tonight: Tonight, time: int) -> Shortened:
@@ -82,7 +84,10 @@ class _Shortening:
         self.tonight, self.time = tonight, time
         self.planned = tonight.order(tonight.items)
         self.first_block = len(self.planned.blocks[0])  # how many items it has
-        self.harm_before = _harm(self.planned)
+        late = max(0, round(tonight.text.front.minutes * MINUTE) - time)
+        self.starts = clock.time_of_day(tonight.text.front.begins, late)
+        begun_late = tonight.order(tonight.items, starts=self.starts)
+        self.harm_before = _harm(self.planned) | _harm(begun_late)
         self.quiet_at_first = self._begins_quietly(range(len(tonight.items)))
 
     def result(self) -> Shortened:
@@ -100,15 +105,22 @@ class _Shortening:
                 if self._over(with_it) <= 0 and self._safe(with_it):
                     short = with_it
         left_out = [place for place in self._left_out_order() if place not in short]
-        return Shortened(short, tuple(left_out), max(0, self._over(short)))
+        return Shortened(short, tuple(left_out), max(0, self._over(short)), self._join_in(short))
 
     def _over(self, items: Items) -> int:
         """By how many half-seconds the items take too long; negative if there is time left."""
         return clock.total(self.tonight.order([*items.values()]).items) - self.time
 
     def _safe(self, items: Items) -> bool:
-        """Whether the items have no harm (`_harm`) that the plan had not."""
-        return _harm(self.tonight.order([*items.values()])) <= self.harm_before
+        """Whether the items, begun late, have no harm (`_harm`) that the plan had not. Voices come
+        and go when they would, so a section that comes late misses less."""
+        join_in = self._join_in(items)
+        order = self.tonight.order([*items.values()], starts=self.starts, join_in=join_in)
+        return _harm(order) <= self.harm_before
+
+    def _join_in(self, items: Items) -> int | None:
+        """After how many of these items latecomers join in."""
+        return join_in_among(self.tonight.text.front.join_in, items)
 
     def _optional(self) -> list[int]:
         """The places of the items of the first block that are sung only if there is time, the first

@@ -47,9 +47,9 @@ class Tonight:
         """The label and the comfortable range of each voice, keyed by its name."""
         return self.order(()).voices
 
-    def order(self, items: Sequence[WarmUpItem]) -> RunningOrder:
-        """The running order of the same warm-up with other items."""
-        front = self.text.front.model_copy(update={"items": [*items]})
+    def order(self, items: Sequence[WarmUpItem], **fields: Any) -> RunningOrder:
+        """The running order of the same warm-up with other items, and other values in `fields`."""
+        front = self.text.front.model_copy(update={"items": [*items], **fields})
         text = Text(self.text.kind, self.text.source, self.text.title, front)
         return order_of(text, self.stock, self.chorus, self.vocabulary, self.log)
 
@@ -110,6 +110,13 @@ def finding_codes(order: RunningOrder) -> set[tuple[str, str]]:
         (one.code, "" if one.item is None else order.items[one.item].slug)
         for one in findings(order)
     }
+
+
+def join_in_among(join_in: int | None, places: Iterable[int]) -> int | None:
+    """After how many of the items at `places` (from 0) of a plan latecomers join in, who were to
+    join in after `join_in` items of the plan; None if they begin with the others, or the plan does
+    not say."""
+    return sum(place < join_in for place in places) or None if join_in else None
 
 
 def instead(item: WarmUpItem, slug: str) -> WarmUpItem:
