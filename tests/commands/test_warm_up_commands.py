@@ -159,7 +159,7 @@ def test_a_new_plan_says_what_is_worth_knowing(project: Path, handbook: Handbook
         (project / f"handbook/warmups/{day}-t.md").write_text(f"---\n{front}---\n", "utf-8")
     plan = ("--project", project, "plan", "--title", "N", "--exercise", "low-tide")
     said = handbook(*plan, "--date", "2026-11-05")[2]
-    assert "are left out now: high-tide." in said
+    assert "and left out this time: high-tide." in said
     assert "no exercise has been new since 2026-09-24." in said
 
 

@@ -73,7 +73,10 @@ def test_it_says_what_the_director_asks(plan: str) -> None:
         "If you start 5 minutes late, leave out: 5 Wide broken chord in two pairs of voices; 6"
         in said
     )
-    assert "Left out before its third time: Timed breathing on a hiss." in said
+    assert (
+        "Sung fewer than three times so far, and left out this time: Timed breathing on a hiss."
+        in said
+    )
 
 
 def test_the_chart_says_what_its_table_says(plan: str) -> None:

@@ -72,8 +72,3 @@ export function addressOf(path, file) {
   if (isPage(path)) return path.replace(/index\.html$/, "");
   return NAMED.test(path) ? `${path}?sha256=${addressHash(file.sha256)}` : path;
 }
-
-/** The bytes of these files together. @param {SiteFiles} files @param {Iterable<string>} paths */
-export function sizeOf(files, paths) {
-  return [...new Set(paths)].reduce((sum, path) => sum + (files.get(path)?.size ?? 0), 0);
-}

@@ -58,9 +58,10 @@ export function lateSentences(tonight, short) {
   if (short.leftOut.length) told.push(gettext("Left out: {items}.", { items: named(tonight, [...short.leftOut].sort((a, b) => a - b)) }));
   if (through.length) told.push(gettext("Sung through, not taught: {items}.", { items: named(tonight, through.map(([place]) => place)) }));
   if (fewer.length) told.push(gettext("In fewer keys: {items}.", { items: named(tonight, fewer.map(([place]) => place)) }));
-  if (short.over) {
-    told.push(gettext("It still runs {time} over. Nothing more can be left out without harm to the build-up.", { time: time(short.over) }));
-  } else if (!told.length) told.push(gettext("It fits as it is."));
+  const changed = told.length > 0;
+  if ((changed || short.over) && tonight.items.slice(1).some(({ at }) => at)) told.push(gettext("The later block stays as planned, at its own time."));
+  if (short.over) told.push(gettext("Even so, it takes {time} longer than there is time for.", { time: time(short.over) }));
+  else if (!changed) told.push(gettext("It fits as it is."));
   return told;
 }
 

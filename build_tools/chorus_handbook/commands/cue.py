@@ -99,7 +99,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         for line in _lines(row):
             print(f"       {line}")
     if left_out:
-        print("\nLeft out: " + ", ".join(left_out))
+        print("\nLeft out: " + "; ".join(left_out))
     if over > 0:
         print(f"\nEven so, it takes {seconds(over / SECOND)} longer than there is time for.")
     return 0

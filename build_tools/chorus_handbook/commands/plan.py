@@ -131,8 +131,8 @@ def _information(written: Text[WarmUpFields], book: Handbook) -> Iterator[str]:
     if left_out := left_out_early(written.front, history):
         names = ", ".join(left_out)
         yield (
-            "For your information: these were sung fewer than three times so far, and are left "
-            f"out now: {names}."
+            "For your information: sung fewer than three times so far, and left out this "
+            f"time: {names}."
         )
     if newest := nothing_new_since(written.front, history):
         yield f"For your information: no exercise has been new since {newest.isoformat()}."

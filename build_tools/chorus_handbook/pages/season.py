@@ -50,7 +50,12 @@ def learning(
         if slug in exercises
     ]
     if dropped:
-        sentences.append(_("Left out before its third time: {items}.", items=listed(dropped)))
+        sentences.append(
+            _(
+                "Sung fewer than three times so far, and left out this time: {items}.",
+                items=listed(dropped),
+            )
+        )
     newest = nothing_new_since(front, history)
     if newest:
         when = time_element(newest, short_date(newest))

@@ -31,7 +31,6 @@ _LEFT = (3, 5, 6, 8, 10, 12, 15, 20)
 _USUALLY = 10
 #: The delays, in minutes, for which sentences say what to leave out.
 _ON_PAPER = (5, 10)
-#: The fields of an item that belong to the log, not to the plan.
 
 
 def tonight(text: WrittenPlan, front: WarmUpFields, draft: str) -> Markup:
@@ -96,12 +95,15 @@ def _late(late: int, plan: Tonight, rows: Sequence[OrderRow]) -> Iterator[str]:
         yield _("Sung through, not taught: {items}.", items=_named(rows, through))
     if fewer:
         yield _("In fewer keys: {items}.", items=_named(rows, fewer))
+    changed = bool(short.left_out or through or fewer)
+    if (changed or short.over) and any(item.at for item in plan.items[1:]):
+        yield _("The later block stays as planned, at its own time.")
     if short.over > 0:
         yield _(
-            "It still runs {time} over. Nothing more can be left out without harm to the build-up.",
+            "Even so, it takes {time} longer than there is time for.",
             time=words.seconds(short.over / SECOND),
         )
-    elif not (short.left_out or through or fewer):
+    elif not changed:
         yield _("It fits as it is.")
 
 
