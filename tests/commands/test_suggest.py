@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -124,6 +125,33 @@ def test_a_day_that_is_past_and_a_log_that_cannot_be_are_said(project: Path, han
     assert "Thursday 2 January 2020 is past, and a suggestion is for an evening to come" in err
 
 
+def evening(folder: Path, day: str, *fields: str) -> None:
+    """Write a warm-up of one item, with these further fields of the item."""
+    folder.mkdir(exist_ok=True)
+    head = f"title: Night\ndate: {day}\nstarts: 19:30\nminutes: 8\n"
+    item = "\n    ".join(("exercise: low-tide", *fields))
+    (folder / f"{day}-night.md").write_text(f"---\n{head}items:\n  - {item}\n---\n", "utf-8")
+
+
+def test_reasons_count_the_log_and_name_the_plans_that_decide(project: Path, handbook: Run) -> None:
+    folder = project / "handbook" / "warmups"
+    words = ("--project", project, "suggest", "--dry-run", *DATE)
+    evening(folder, "2126-11-14", "sung: yes")
+    evening(folder, "2126-11-28")
+    _, _, err = handbook(*words)
+    assert "its third time, so that it settles (if it is sung on 28 November, as planned)" in err
+    evening(folder, "2126-11-21")
+    _, _, err = handbook(*words)
+    assert (
+        "sung once so far, needs no teaching (if it is sung on 21 November and 28 November" in err
+    )
+    evening(folder, "2126-11-21", "sung: yes")
+    evening(folder, "2126-11-28", "sung: yes")
+    evening(folder, "2126-12-05")
+    _, _, err = handbook(*words)
+    assert "needs no teaching: sung 3 times." in err and "as planned" not in err
+
+
 def test_a_stock_that_makes_no_warm_up_is_told(project: Path, handbook: Run) -> None:
     file = project / "handbook" / "exercises" / "low-tide.md"
     text = file.read_text("utf-8")
@@ -175,6 +203,11 @@ def test_a_concert_has_two_blocks(demo: Checked, demo_project: Path, handbook: R
     first, second = out.split("    at: 18:50\n")
     assert first.count("  - exercise: ") > 4 and "if_time" not in second
     assert "Again at 18:50, right before the concert:\n  0:00  " in err
+    before, _, again = err.partition("Again at 18:50")
+    lines = re.findall(r"\((\S+)\): (\w+)", again)
+    assert lines and all((word == "again") == (f"({slug}):" in before) for slug, word in lines)
+    took = re.search(r"2127: (\d+) \+ (\d+) of 18 minutes", err)
+    assert took and int(took[2]) < 7 < int(took[1]) and sum(map(int, took.groups())) <= 18
     code, out, err = handbook(*words, "--second-block", "19:10")
     assert code == 0 and "    at: 19:10\n" in out
     code, out, err = handbook(*words, "--second-block", "none")

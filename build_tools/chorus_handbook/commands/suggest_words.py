@@ -6,16 +6,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from chorus_handbook.commands.days import named_day
+from chorus_handbook.commands.suggest_reasons import ReasonWords, if_sung
 from chorus_handbook.pages.swap_words import reason_words as reason_phrase
 from chorus_handbook.warmups.checks.length import LONGEST
 from chorus_handbook.warmups.clock import timetable, total
-from chorus_handbook.warmups.rotation import WEEK
+from chorus_handbook.warmups.rotation import WEEK, status
 from chorus_handbook.warmups.running_order import MINUTE, SECOND
 from chorus_handbook.warmups.suggesting import Suggestion, conflict, shortest
 from chorus_handbook.warmups.suggesting.candidates import Stock, as_text, longest
-from chorus_handbook.warmups.suggesting.reasons import reason_words, reasons_for
+from chorus_handbook.warmups.suggesting.reasons import reasons_for
 from chorus_handbook.warmups.suggesting.request import Request
-from chorus_handbook.warmups.swaps import swaps
+from chorus_handbook.warmups.swaps import Reason as SwapReason
+from chorus_handbook.warmups.swaps import Swap, swaps
 from chorus_handbook.warmups.tonight import Tonight
 
 #: How many exercises to name that could stand in the place of another.
@@ -75,8 +77,7 @@ def impossible(request: Request, stock: Stock) -> str:
 def explanation(request: Request, suggestion: Suggestion, stock: Stock) -> Iterator[str]:
     """The lines that say what was chosen, and why."""
     order = suggestion.order
-    time = total(order.items) / MINUTE
-    yield f"Suggested for {named_day(request.day)}: {time:.0f} of {request.minutes:g} minutes."
+    yield f"Suggested for {named_day(request.day)}: {_time(suggestion, request)} minutes."
     tonight = Tonight(
         as_text(request, [one.candidate.written for one in suggestion.choices]),
         stock.numbers,
@@ -85,22 +86,21 @@ def explanation(request: Request, suggestion: Suggestion, stock: Stock) -> Itera
         stock.log,
     )
     slots, number = timetable(order.items), 0
+    said = ReasonWords(stock.vocabulary)
     for block in suggestion.blocks:
         asked = request
+        earlier = {item.slug for item in order.items[:number]}
         if number:
             yield f"Again at {request.again}, right before the concert:"
             asked = request.second_block() or request
         begins = slots[number].begins
         for place in range(len(block)):
             item = order.items[number]
-            words = [
-                reason_words(reason, stock.vocabulary)
-                for reason in reasons_for(place, block, asked)
-            ]
+            words = said.of_item(reasons_for(place, block, asked, stock, earlier))
             minute, second = divmod((slots[number].begins - begins) // SECOND, 60)
             yield f"{minute:3}:{second:02}  {item.title} ({item.slug}): {'; '.join(words)}."
             goal = stock.vocabulary.goals[item.main_goal].label
-            if not item.keep and (instead := [*_swaps(tonight, number, goal)][:_MOST_SWAPS]):
+            if not item.keep and (instead := [*_swaps(tonight, number, goal, stock)]):
                 yield f"        or {' or '.join(instead)}"
             number += 1
     yield from _by_the_way(request, suggestion, stock)
@@ -130,12 +130,42 @@ def _listed(titles: Sequence[str]) -> str:
     return titles[0] if len(titles) == 1 else f"each of {', '.join(titles[:-1])} and {titles[-1]}"
 
 
-def _swaps(tonight: Tonight, place: int, goal: str) -> Iterator[str]:
+def _time(suggestion: Suggestion, request: Request) -> str:
+    """How long the blocks of a suggestion take, and how long they may, such as "16 + 3 of 20"."""
+    whole = round(total(suggestion.order.items) / MINUTE)
+    if len(suggestion.blocks) == 1:
+        return f"{whole} of {request.minutes:g}"
+    first = round(total(suggestion.order.items[: len(suggestion.blocks[0])]) / MINUTE)
+    return f"{first} + {whole - first} of {request.minutes:g}"
+
+
+def _swaps(tonight: Tonight, place: int, goal: str, stock: Stock) -> Iterator[str]:
     """What could stand there instead, each with its strongest reasons. `goal` is the label of the
-    item's main goal."""
+    item's main goal. A reason that is the same for the second is not told twice."""
     order = tonight.order(tonight.items)
     own = tonight.candidate(tonight.items[place], order.items[place].there)
-    for swap in swaps(order, place, own, tonight.candidates(tonight.items, place)):
+    before: list[str] = []
+    found = swaps(order, place, own, tonight.candidates(tonight.items, place))
+    for swap in found[:_MOST_SWAPS]:
         keys = f" in {swap.keys}" if swap.keys else ""
-        reasons = "; ".join(reason_phrase(reason, goal) for reason in swap.reasons)
-        yield f"{swap.item.slug}{keys} ({reasons})"
+        phrases = [_swap_phrase(swap, reason, goal, tonight, stock) for reason in swap.reasons]
+        new = [phrase for phrase in phrases if phrase not in before]
+        same = ["likewise"] if len(new) < len(phrases) else []
+        yield f"{swap.item.slug}{keys} ({'; '.join(same + new)})"
+        before += phrases
+
+
+def _swap_phrase(swap: Swap, reason: SwapReason, goal: str, tonight: Tonight, stock: Stock) -> str:
+    """A reason for a swap as a phrase. If it holds only because of evenings that are planned, the
+    phrase says so."""
+    day = tonight.text.front.day.toordinal()
+    days = stock.log.before(swap.item.slug, day)
+    planned = tuple(one for one in days if one in stock.to_come)
+    if planned and reason.code in ("second", "third"):
+        return f"its {reason.code} time{if_sung(planned)}"
+    if reason.code == "known":
+        logged = tuple(one for one in days if one not in stock.to_come)
+        planned = () if status(logged, day) == "known" else planned
+    elif reason.code != "rested":
+        planned = ()
+    return reason_phrase(reason, goal) + if_sung(planned)

@@ -1,19 +1,19 @@
-"""Says why each item of a suggestion was chosen, for `handbook suggest` to print.
+"""Finds why each item of a suggestion was chosen, for `handbook suggest` to say
+(`commands/suggest_reasons.py`).
 
-A reason is a code with a word or a number; `reason_words` makes a phrase of it. Reasons follow from
-the same facts that `weights` gives points for, and those with the most points come first.
+A reason is a code with a word or a number. Reasons follow from the same facts that `weights` gives
+points for, and those with the most points come first. Whatever a reason says of the log is counted
+in the log; where evenings that are only planned decide, the reason names them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from datetime import date
+from collections.abc import Collection, Iterator, Sequence
 from typing import Literal, NamedTuple
 
-from chorus_handbook.chorus.model import Vocabulary
-from chorus_handbook.warmups.rotation import WEEK
+from chorus_handbook.warmups.rotation import OFTEN, WEEK, status
 from chorus_handbook.warmups.suggesting import weights
-from chorus_handbook.warmups.suggesting.candidates import Candidate
+from chorus_handbook.warmups.suggesting.candidates import Candidate, Stock
 from chorus_handbook.warmups.suggesting.choices import Choice
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.suggesting.stages import Stage
@@ -23,19 +23,19 @@ Code = Literal[
     "asked",
     "opener",
     "closer",
+    "again",
     "goal",
     "also-goal",
     "settling",
     "new",
     "rests",
+    "learned",
     "known",
     "half-closed",
     "leads-in",
     "stage",
     "fewer-keys",
 ]
-#: How many reasons are given for an item at most.
-MOST = 2
 _FULLER = ", before fuller singing"
 #: What an item does in its stage. Where `{goal}` stands, the item's main goal is named, unless
 #: another reason names it.
@@ -54,38 +54,54 @@ _MOVES = "lets everyone move in between"
 _GOAL = "for {goal}"
 #: The impact of quiet sound, and that of full singing.
 QUIET, FULL = 2, 4
-_TIMES = {2: "second", 3: "third"}
 
 
 class Reason(NamedTuple):
-    """Why an item was chosen. What the other fields hold depends on the code; `reason_words` makes
-    a phrase of them. `word`: a goal, a day, or what an item does in its place; `goal`: the goal
-    that is filled into `word` where it says {goal}; `number`: a count of weeks or times."""
+    """Why an item was chosen. What the other fields hold depends on the code; `ReasonWords` makes a
+    phrase of them. `word`: a goal, an occasion, or what an item does in its place; `goal`: the goal
+    that is filled into `word` where it says {goal}; `number`: a count of weeks or times; `planned`:
+    the days still to come on which the exercise must be sung, as planned, for the reason to be
+    true, as `date.toordinal` counts."""
 
     code: Code
     word: str = ""
     number: int = 0
     goal: str = ""
+    planned: tuple[int, ...] = ()
 
 
-def reasons_for(place: int, choices: Sequence[Choice], request: Request) -> list[Reason]:
-    """The reasons for the item at `place` (from 0), those with the most points first, `MOST` at
-    most. `choices` are all choices of the suggestion, in order."""
-    found = sorted(_reasons(place, choices, request), key=lambda one: -one[0])
-    return [reason for _, reason in found][:MOST]
+def reasons_for(
+    place: int,
+    choices: Sequence[Choice],
+    request: Request,
+    stock: Stock,
+    earlier: Collection[str] = (),
+) -> list[Reason]:
+    """All reasons for the item at `place` (from 0), those with the most points first. `choices` are
+    all choices of a block, in order; `earlier` are the slugs of the exercises in the block before
+    it."""
+    found = sorted(_reasons(place, choices, request, stock, earlier), key=lambda one: -one[0])
+    return [reason for _, reason in found]
 
 
 def _reasons(
-    place: int, choices: Sequence[Choice], request: Request
+    place: int,
+    choices: Sequence[Choice],
+    request: Request,
+    stock: Stock,
+    earlier: Collection[str],
 ) -> Iterator[tuple[int, Reason]]:
     """All reasons that are true of the item at `place`, each with its points."""
     one = choices[place]
     candidate, item = one.candidate, one.item
     rested = [other.candidate.rested for other in choices if other.candidate.rested is not None]
-    yield from _from_rotation(candidate, min(rested, default=0))
+    if request.kind != "children":  # another group, of which the log says nothing
+        yield from _from_rotation(candidate, min(rested, default=0), request, stock)
     if candidate.slug in request.keep:
         yield weights.KEPT + 1, Reason("asked")
-    if item.keep:
+    if candidate.slug in earlier:
+        yield weights.KEPT + 1, Reason("again", item.keep or "")
+    elif item.keep:
         yield weights.KEPT, Reason("opener" if item.keep == "opener" else "closer")
     last = place == len(choices) - 1
     for goal in request.goals:
@@ -122,43 +138,24 @@ def _in_its_place(one: Choice, request: Request, *, fuller: bool) -> Reason:
     return Reason("stage", words, goal=item.main_goal)
 
 
-def _from_rotation(candidate: Candidate, rested: int) -> Iterator[tuple[int, Reason]]:
+def _from_rotation(
+    candidate: Candidate, rested: int, request: Request, stock: Stock
+) -> Iterator[tuple[int, Reason]]:
     """The reasons for how well the chorus knows a candidate, each with its points. `rested` is for
     how many days every item of the warm-up has rested: that is no reason for any one of them."""
-    item = candidate.item
+    item, day = candidate.item, request.day.toordinal()
+    days = stock.log.before(candidate.slug, day)
+    planned = tuple(one for one in days if one in stock.to_come)
+    logged = tuple(one for one in days if one not in stock.to_come)
     if is_settling(candidate):
-        planned = candidate.only_planned
-        when = date.fromordinal(planned) if planned else None
-        word = f"{when.day} {when:%B}" if when else ""
-        yield weights.SETTLING, Reason("settling", word, candidate.outings + 1)
+        yield weights.SETTLING, Reason("settling", number=len(days) + 1, planned=planned)
     elif is_new(candidate):
         yield weights.KEPT, Reason("new")
     elif item.status == "known" and not item.keep:
-        yield weights.KNOWN // 2, Reason("known", number=candidate.outings)
+        needed = () if status(logged, day) == "known" else planned
+        yield weights.KNOWN // 2, Reason("known", number=len(logged), planned=needed)
     elif item.status == "resting" and (candidate.rested or 0) > rested:
-        learned = "learned" if was_learned(candidate) else ""
-        yield weights.KNOWN, Reason("rests", learned, (candidate.rested or 0) // WEEK)
-
-
-def reason_words(reason: Reason, vocabulary: Vocabulary) -> str:
-    """A reason as a phrase, such as "its second time"."""
-    code, word, number, goal = reason
-    label = vocabulary.goals[word].label.lower() if word in vocabulary.goals else word
-    named = vocabulary.goals[goal].label.lower() if goal in vocabulary.goals else goal
-    after = f" (if it is sung on {word}, as planned)" if word else ""
-    weeks = f"{number} {'week' if number == 1 else 'weeks'}"
-    return {
-        "asked": "you asked for it",
-        "opener": "the season's opener",
-        "closer": "the season's closer",
-        "goal": f"mainly for {label}, which the music asks for",
-        "also-goal": f"also for {label}, which the music asks for",
-        "leads-in": f"for {label}, straight into the music",
-        "settling": f"its {_TIMES.get(number, 'next')} time, so that it settles{after}",
-        "new": "the one new item",
-        "rests": f"not sung for {weeks}{', but learned before' if word else ''}",
-        "known": f"needs no teaching: sung {number} times",
-        "half-closed": "half-closed, so it spares tired voices",
-        "stage": word.replace("{goal}", named),
-        "fewer-keys": f"in fewer keys, to save {'voices' if word == 'concert' else 'time'}",
-    }[code]
+        weeks = (candidate.rested or 0) // WEEK
+        learned = was_learned(candidate)
+        needed = planned if learned and len(logged) < OFTEN else planned[-1:]
+        yield weights.KNOWN, Reason("learned" if learned else "rests", "", weeks, "", needed)
