@@ -148,17 +148,17 @@ def test_swaps_are_the_same(evaluate: Evaluate, demo: Checked, drawn: list[Tonig
 
 
 LATE = """({Tonight}, cases) => import(cases.late).then(({shorten}) =>
-  cases.plans.map(({plan, planning}) => cases.times.map((time) => {
-    const {items, leftOut, over, joinIn} = shorten(new Tonight(plan, planning), time);
+  cases.plans.map(({plan, planning}) => cases.times.map(([time, gentle]) => {
+    const {items, leftOut, over, joinIn} = shorten(new Tonight(plan, planning), time, gentle);
     return [[...items], leftOut, over, joinIn ?? null];
   })))"""
 
 
 def test_a_late_start_is_the_same(evaluate: Evaluate, demo: Checked, drawn: list[Tonight]) -> None:
-    times = (0, 480, 960, 1440)
+    times = ((0, False), (480, False), (960, False), (1440, False), (960, True))
     expected = []
     for plan in drawn:
-        short = [shorten(plan, time) for time in times]
+        short = [shorten(plan, time, gentle=gentle) for time, gentle in times]
         expected.append(
             [[written(one.items), [*one.left_out], one.over, one.join_in] for one in short]
         )
@@ -166,6 +166,7 @@ def test_a_late_start_is_the_same(evaluate: Evaluate, demo: Checked, drawn: list
     assert evaluate("tonight.js", LATE, data) == expected
     assert any(left_out for one in expected for _, left_out, *_ in one)
     assert any("keys" in item for one in expected for items, *_ in one for _, item in items)
+    assert any(one[2] != one[4] for one in expected)
     assert any(join_in == 1 for one in expected for *_, join_in in one)
 
 

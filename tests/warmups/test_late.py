@@ -92,6 +92,20 @@ def test_the_build_up_stays_safe_however_late_it_is(demo: Checked, minutes: int)
     assert {*short.items} | {*short.left_out} == {*range(len(NIGHT))}
 
 
+def test_tired_voices_keep_their_half_closed_sounds_longest(demo: Checked) -> None:
+    """A trill that was to be sung only if there is time stays while anything open can go (common
+    practice: a tired voice is better served by a trill than by scales)."""
+    plan = tonight(
+        demo, ({"exercise": NIGHT[0]}, {"exercise": "slipway", "if_time": 1}, *NIGHT[2:])
+    )
+    halves = {n for n, item in enumerate(plan.order(plan.items).items) if item.half_closed}
+    assert 1 in halves
+    for minutes in range(4, 8):
+        short = shorten(plan, minutes * MINUTE, gentle=True)
+        assert short.left_out and halves <= {*short.items}, minutes
+        assert 1 in shorten(plan, minutes * MINUTE).left_out
+
+
 #: Body, trill, scale, a held note to tune to, vowels, chord: a quiet carol for tuning follows.
 CAROL = ("at-the-mooring", "slipway", "down-to-the-water", "fog-signal", "five-lanterns")
 

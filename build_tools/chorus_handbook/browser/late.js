@@ -37,9 +37,10 @@ const QUARTER = MINUTE / 4;
  * The warm-up in `time` half-seconds, or as near to that as is safe.
  * @param {Tonight} tonight
  * @param {number} time
+ * @param {boolean} [gentle] for tired voices, so that items on half-closed sounds stay longest
  */
-export function shorten(tonight, time) {
-  return new Shortening(tonight, time).result();
+export function shorten(tonight, time, gentle = false) {
+  return new Shortening(tonight, time, gentle).result();
 }
 
 /**
@@ -58,10 +59,11 @@ function harm(order) {
 
 /** Shortens one warm-up to `time` half-seconds. */
 class Shortening {
-  /** @param {Tonight} tonight @param {number} time */
-  constructor(tonight, time) {
+  /** @param {Tonight} tonight @param {number} time @param {boolean} gentle */
+  constructor(tonight, time, gentle) {
     this.tonight = tonight;
     this.time = time;
+    this.gentle = gentle;
     this.planned = tonight.order(tonight.items);
     /** How many items the first block has. */
     this.firstBlock = blocks(this.planned.items)[0].length;
@@ -70,8 +72,9 @@ class Shortening {
     const begunLate = tonight.order(tonight.items, { starts: this.starts });
     this.harmBefore = new Set([...harm(this.planned), ...harm(begunLate)]);
     this.quietAtFirst = this.beginsQuietly([...tonight.items.keys()]);
-    /** The places of the items of the first block that are sung only if there is time, the first to go first. */
-    this.optional = cutOrder(this.planned.items).filter((place) => place < this.firstBlock);
+    /** The places of the items of the first block that are sung only if there is time, the first to go first; `optional` without those that are spared. */
+    this.cutOrder = cutOrder(this.planned.items).filter((place) => place < this.firstBlock);
+    this.optional = this.cutOrder.filter((place) => !this.spared(place));
     this.leftOutOrder = this.placesToLeaveOut();
   }
 
@@ -155,14 +158,22 @@ class Shortening {
     const planned = this.planned.items;
     const places = [...planned.keys()].slice(0, this.firstBlock);
     const others = places.filter((place) => !this.optional.includes(place));
+    const cut = (/** @type {number} */ place) => (this.cutOrder.includes(place) ? this.cutOrder.indexOf(place) : this.cutOrder.length);
     others.sort(
       (one, other) =>
+        Number(this.spared(one)) - Number(this.spared(other)) ||
+        cut(one) - cut(other) ||
         this.forTheMusic(one) - this.forTheMusic(other) ||
         LEAST_NEEDED.indexOf(planned[one].status) - LEAST_NEEDED.indexOf(planned[other].status) ||
         planned[other].length - planned[one].length ||
         other - one
     );
     return [...this.optional, ...others];
+  }
+
+  /** Whether an item stays longer than others because it is gentle to tired voices. @param {number} place */
+  spared(place) {
+    return this.gentle && this.planned.items[place].half_closed;
   }
 
   /** 2 if an item is mainly for a goal of the music that follows, 1 if it has one among its other goals, else 0. @param {number} place */

@@ -77,7 +77,7 @@ function beginsAsHigh(tonight, place, item) {
 }
 
 /** For how many keys each item is first sung on a half-closed sound, by place (`Gentler.halfClosed`). @param {Tonight} tonight @param {Map<number, Item>} items */
-function halfClosed(tonight, items) {
+export function halfClosed(tonight, items) {
   /** @type {Map<number, number>} */
   const found = new Map();
   for (const [place, item] of items) {

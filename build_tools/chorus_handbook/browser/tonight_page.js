@@ -111,7 +111,7 @@ function orderOf(plan, places, planning, parts) {
     const facts = [keysOf(tonight, item), keys > 1 ? ngettext("{n} key", "{n} keys", keys) : "", time(slot.ends - slot.begins), item.by ? gettext("by {name}", { name: item.by }) : ""];
     const quiet = element("p", "hb-quiet", facts.filter(Boolean).join(" · "));
     const body = element("div", "hb-order-item", "");
-    body.append(title, quiet);
+    body.append(title, quiet, ...[item.variation, item.note].filter(Boolean).map((text) => element("p", "", text ?? "")));
     void addStart(quiet, item, order.items[n].there, planning, parts);
     row.append(element("span", "hb-order-time", timeOfDay(clockOf(plan.starts), slot.begins)), body);
     list.append(row);

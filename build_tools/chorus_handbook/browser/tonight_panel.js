@@ -10,8 +10,9 @@ import { MINUTE, timeOfDay } from "./clock.js";
 import { shorten } from "./late.js";
 import { makeGentler } from "./tired_voices.js";
 import { Tonight, joinInAmong } from "./tonight.js";
-import { gentleSentences, lateSentences } from "./tonight_words.js";
+import { gentleSentences, lateSentences, withGentleWords } from "./tonight_words.js";
 
+/** @import { Shortened } from "./late.js" */
 /** @import { Item, Plan, Planning } from "./planning.js" */
 
 /** The event that releases all buttons, sent to the panel when what they had changed is no longer shown. */
@@ -34,26 +35,40 @@ export const LET_GO_EVENT = "handbook:let-go";
  */
 export function changeFor(plan, planning, { late, voices }) {
   const planned = new Tonight(plan, planning);
-  let items = new Map(plan.items.entries());
-  const told = [];
-  if (voices) {
-    const gentle = makeGentler(planned);
-    items = gentle.items;
-    told.push(...gentleSentences(planned, gentle, voices));
-  }
-  if (late) {
-    const places = [...items.keys()];
-    const now = new Tonight({ ...plan, items: [...items.values()], join_in: joinInAmong(plan.join_in, places) }, planning);
-    const short = shorten(now, Math.round((plan.minutes - late) * MINUTE));
-    told.push(...lateSentences(now, short));
-    items = new Map([...short.items].map(([place, item]) => [places[place], item]));
-  }
+  const gentle = voices ? makeGentler(planned) : null;
+  const whole = gentle?.items ?? new Map(plan.items.entries());
+  const short = late ? shortened(planned, whole, Math.round((plan.minutes - late) * MINUTE), gentle !== null) : null;
+  const sung = short?.items ?? whole;
+  const told = [
+    ...(voices && gentle ? gentleSentences(planned, gentle, sung, voices) : []),
+    ...(short ? lateSentences(planned, short, whole) : []),
+  ];
+  const items = voices ? withGentleWords(planned, sung, voices) : sung;
   const starts = timeOfDay(clockOf(plan.starts), MINUTE * late);
   const minutes = Math.max(1, plan.minutes - late);
   const places = [...items.keys()];
   const changed = { ...plan, starts, minutes, items: [...items.values()] };
   if (plan.join_in) changed.join_in = joinInAmong(plan.join_in, places);
   return { plan: changed, places, told };
+}
+
+/**
+ * Items made shorter, by their places in the plan.
+ * @param {Tonight} planned
+ * @param {Map<number, Item>} items
+ * @param {number} time in half-seconds
+ * @param {boolean} gentle whether voices are tired
+ * @returns {Shortened}
+ */
+function shortened(planned, items, time, gentle) {
+  const places = [...items.keys()];
+  const plan = { ...planned.plan, items: [...items.values()], join_in: joinInAmong(planned.plan.join_in, places) };
+  const short = shorten(new Tonight(plan, planned.planning), time, gentle);
+  return {
+    ...short,
+    items: new Map([...short.items].map(([place, item]) => [places[place], item])),
+    leftOut: short.leftOut.map((place) => places[place]),
+  };
 }
 
 /**

@@ -9,6 +9,9 @@ The steps are taken in this order, and only as far as needed:
   have one among others, then those that are mainly for one; among these first what is new or has
   rested, and last what the chorus is still learning by repetition
 
+For tired voices what is sung on a half-closed sound is spared: all that is sung with an open mouth
+goes before it, whatever else is said above.
+
 At last, what was left out and would fit after all, because something longer went later, is taken
 back, except for items that are sung only if there is time.
 
@@ -62,9 +65,10 @@ class Shortened:
     join_in: int | None
 
 
-def shorten(tonight: Tonight, time: int) -> Shortened:
-    """The warm-up in `time` half-seconds, or as near to it as is safe."""
-    return _Shortening(tonight, time).result()
+def shorten(tonight: Tonight, time: int, *, gentle: bool = False) -> Shortened:
+    """The warm-up in `time` half-seconds, or as near to it as is safe. `gentle`: for tired voices,
+    so that items on half-closed sounds stay longest."""
+    return _Shortening(tonight, time, gentle).result()
 
 
 def _harm(order: RunningOrder) -> set[tuple[str, str]]:
@@ -80,8 +84,8 @@ def _harm(order: RunningOrder) -> set[tuple[str, str]]:
 class _Shortening:
     """Shortens one warm-up to `time` half-seconds."""
 
-    def __init__(self, tonight: Tonight, time: int) -> None:
-        self.tonight, self.time = tonight, time
+    def __init__(self, tonight: Tonight, time: int, gentle: bool) -> None:
+        self.tonight, self.time, self.gentle = tonight, time, gentle
         self.planned = tonight.order(tonight.items)
         self.first_block = len(self.planned.blocks[0])  # how many items it has
         late = max(0, round(tonight.text.front.minutes * MINUTE) - time)
@@ -125,8 +129,16 @@ class _Shortening:
     def _optional(self) -> list[int]:
         """The places of the items of the first block that are sung only if there is time, the first
         to go first."""
+        return [place for place in self._cut_order() if not self._spared(place)]
+
+    def _cut_order(self) -> list[int]:
+        """The same with those that are spared."""
         cut = clock.cut_order(self.planned.items)
         return [place for place in cut if place < self.first_block]
+
+    def _spared(self, place: int) -> bool:
+        """Whether an item stays longer than others because it is gentle to tired voices."""
+        return self.gentle and self.planned.items[place].half_closed
 
     def _enough(self, items: Items) -> bool:
         """Whether enough items of the first block are left."""
@@ -165,10 +177,12 @@ class _Shortening:
     def _left_out_order(self) -> list[int]:
         """The places of the first block: first those that are sung only if there is time, then the
         others, beginning with the one that is needed least."""
-        optional, planned = self._optional(), self.planned.items
+        optional, planned, cut = self._optional(), self.planned.items, self._cut_order()
         others = [place for place in range(self.first_block) if place not in optional]
         others.sort(
             key=lambda place: (
+                self._spared(place),
+                cut.index(place) if place in cut else len(cut),
                 self._for_the_music(place),
                 _LEFT_OUT_FIRST.index(planned[place].status),
                 -planned[place].length,
