@@ -144,6 +144,10 @@ def test_a_second_block_and_staves_in_the_planned_key(demo_site: Path) -> None:
     """The trill is planned from D, two sharps; the exercise begins in E flat."""
     concert = page(demo_site, "warmups/2026-11-21-concert-in-the-chapel")
     plan, _, sheet = concert.partition('class="hb-sheet"')
+    assert (
+        "The later block stays as planned, at its own time. Even so, it takes 26 s longer than "
+        "there is time for." in text_of(plan)
+    )
     assert "Again at 18:50" in text_of(plan)
     row = next(row for row in sheet.split("<tr>") if "Falling threes" in row)
     signs = (row.count("#glyph-E262"), row.count("#glyph-E260"))  # SMuFL: sharps and flats
