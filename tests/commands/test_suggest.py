@@ -38,7 +38,12 @@ def test_nothing_is_overwritten_and_a_dry_run_writes_nothing(project: Path, hand
     code, _, err = handbook(*words, "--starts", "20:30")
     assert code == 2 and "exists already; choose another title or date" in err
     code, _, err = handbook(*words, "--title", "Another")
-    assert code == 2 and "This warm-up begins before" in err  # both in the same room at 19:30
+    assert code == 2 and "-of-12-december.md is in the same room by then. To have both, " in err
+    assert "write another --starts, --room or --date, or" in err and 'field "room"' not in err
+    code, _, err = handbook(*words, "--title", "Another", "--starts", "19:28")
+    assert code == 2 and "in the same room by then" in err and "--room" in err
+    code, _, err = handbook(*words, "--title", "Another", "--starts", "19:33")
+    assert code == 2 and "This warm-up begins before" in err and "--room" in err
     assert [one.read_bytes() for one in (project / "handbook" / "warmups").iterdir()] == [before]
 
 
@@ -64,6 +69,19 @@ def test_nothing_is_overwritten_and_a_dry_run_writes_nothing(project: Path, hand
             'there is no voice or group "cello". Write one of these: soprano, alto,',
         ),
         (("--there", "bass at 19:40"), '--there: "at 19:40" cannot be read as the time'),
+        (
+            ("--minutes", "20", "--there", "bass from 22:00"),
+            "--there: bass comes at 22:00, when the warm-up is over; it ends at 19:50",
+        ),
+        (("--there", "bass until 19:20"), "--there: bass leaves at 19:20, before the warm-up begi"),
+        (("--there", "bass from 19:40 until 19:35"), "bass leaves before it comes; write"),
+        (("--there", "bass from 19:32, alto"), "--there: "),
+        (("--there", ""), "--there: write a voice and its hours, such as"),
+        (("--present", ""), "--present: write at least one voice or group, or leave it out"),
+        (("--present", " , "), "--present: write at least one voice or group, or leave it out"),
+        (("--lead-into", ""), "--lead-into: write at least one goal, or leave it out"),
+        (("--keep", ""), "--keep: write at least one exercise, or leave it out"),
+        (("--avoid", ""), "--avoid: write at least one name, or leave it out"),
         (("--there", "cello from 19:40"), '--there: there is no voice or group "cello"'),
         (("--date", "2126-02-30"), "--date: "),
         (("--kind", "sunday"), "--kind cannot be"),

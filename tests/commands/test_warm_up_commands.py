@@ -63,8 +63,8 @@ def night(project: Path) -> Path:
 def test_what_was_sung_is_taken_over_and_nothing_else_changes(
     project: Path, night: Path, handbook: Handbook
 ) -> None:
-    code, out, _ = handbook("--project", project, "sung", project / "stand.sung.yml")
-    assert (code, out.strip()) == (0, str(night))
+    code, out, err = handbook("--project", project, "sung", project / "stand.sung.yml")
+    assert (code, out.strip()) == (0, str(night)) and "has not come" not in err
     text = night.read_text("utf-8")
     log = '    sung: yes\n    top: Db4\n    remark: "Too \\"high\\": rest."\n'
     assert f"    keep: opener\n{log}\n  - exercise" in text
@@ -77,6 +77,18 @@ def test_what_was_sung_is_taken_over_and_nothing_else_changes(
     night.write_bytes(BOM_UTF8 + PLAN.replace("\n", "\r\n").encode())
     assert handbook("--project", project, "sung", project / "stand.sung.yml")[0] == 0
     assert night.read_bytes() == BOM_UTF8 + text.replace("\n", "\r\n").encode()
+
+
+def test_a_log_of_a_day_that_has_not_come_is_said(
+    project: Path, night: Path, handbook: Handbook
+) -> None:
+    later = night.with_name("2126-09-03-first-night.md")
+    later.write_text(PLAN.replace("2026-", "2126-"), "utf-8")
+    saved = project / "stand.sung.yml"
+    saved.write_text(SUNG.replace("2026-", "2126-"), "utf-8")
+    code, out, err = handbook("--project", project, "sung", saved)
+    assert (code, out.strip()) == (0, str(later))
+    assert "Tuesday 3 September 2126, the day of this warm-up, has not come yet; if it was" in err
 
 
 @pytest.mark.parametrize(

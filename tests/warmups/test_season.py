@@ -8,7 +8,12 @@ from chorus_handbook.entries.model import Source, Text
 from chorus_handbook.entries.warm_up import WARM_UP, WarmUpFields
 from chorus_handbook.warmups.history import history_of
 from chorus_handbook.warmups.rotation import Log
-from chorus_handbook.warmups.season import families_sung, left_out_early, nothing_new_since
+from chorus_handbook.warmups.season import (
+    families_sung,
+    last_day,
+    left_out_early,
+    nothing_new_since,
+)
 
 FIRST = date(2026, 9, 3)
 
@@ -56,10 +61,19 @@ def test_families_of_the_four_weeks_that_end_with_the_log() -> None:
         {"a": (end - 28, end - 7), "b": (end - 27, end - 7, end), "c": (end - 28,), "d": (end,)},
         (end - 28, end - 27, end - 7, end),
     )
-    found = families_sung(log, {"a": {"ears"}, "b": {"ears", "body"}, "c": {"reach"}})
+    found = families_sung(log, {"a": {"ears"}, "b": {"ears", "body"}, "c": {"reach"}}, end)
     assert list(found) == ["body", "breath", "sound", "reach", "ears"]
     assert found["ears"] == {"b": (end - 27, end - 7, end), "a": (end - 7,)}
     assert list(found["ears"]) == ["b", "a"]
     assert found["body"] == {"b": (end - 27, end - 7, end)}
     assert found["reach"] == found["breath"] == {}
-    assert families_sung(Log(), {"a": {"ears"}}) == {}
+    assert families_sung(Log(), {"a": {"ears"}}, end) == {}
+
+
+def test_a_log_of_a_day_to_come_does_not_move_the_weeks() -> None:
+    today = FIRST.toordinal()
+    log = Log({"a": (today - 20, today + 14)}, (today - 20, today + 14))
+    assert last_day(log, today) == today - 20
+    assert families_sung(log, {"a": {"ears"}}, today - 20)["ears"] == {"a": (today - 20,)}
+    assert last_day(log, today - 21) == today + 14  # there is no other
+    assert last_day(Log(), today) is None

@@ -119,7 +119,12 @@ def run(project: Project, options: argparse.Namespace) -> int:
     problems = _problems(text, path.stem, shown_path(path, book.root), book)
     if errors := [problem for problem in problems if problem.severity == "error"]:
         first = errors[0]  # may be in the file of another warm-up on that day
-        where = "" if first.place.path == shown_path(path, book.root) else f"{first.place.path}: "
+        own = first.place.path == shown_path(path, book.root)
+        if first.code == "warmup-twice":
+            message = first.message if own else f"{first.place.path} is in the same room by then."
+            other = "write another --starts, --room or --date, or change that file"
+            raise WrongUsageError(f"{message} To have both, {other}")
+        where = "" if own else f"{first.place.path}: "
         raise WrongUsageError(f"{where}{first.message} {first.hint}")
     for line in explanation(request, suggestion, stock):
         print(line, file=sys.stderr)

@@ -15,11 +15,12 @@ from chorus_handbook.commands.nearest import nearest, or_one_of
 from chorus_handbook.commands.project import WrongUsageError
 from chorus_handbook.commands.questions import Known
 from chorus_handbook.entries.model import Text
-from chorus_handbook.entries.warm_up import DAY, WarmUpFields, read_clock, read_there
+from chorus_handbook.entries.warm_up import DAY, WarmUpFields, WarmUpItem, read_clock, read_there
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.problems import did_you_mean
 from chorus_handbook.warmups.clock import time_of_day
 from chorus_handbook.warmups.running_order import MINUTE
+from chorus_handbook.warmups.suggesting.candidates import as_text
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.texts import warm_ups_in
 
@@ -34,10 +35,10 @@ def read_request(
     assert vocabulary is not None and chorus is not None
     goals = {name: goal.label for name, goal in vocabulary.goals.items()}
     known = Known(vocabulary, book.entries, book.root)
-    avoided = _avoided(_split(options.avoid), known)
+    avoided = _avoided(_split("--avoid", options.avoid, "name"), known)
     voices = [*chorus.voices, *chorus.groups, "all"]
     there = dict(_read_hours(one, voices) for one in options.there or ())
-    return Request(
+    request = Request(
         day=date.fromisoformat(evening["date"]),
         starts=evening["starts"],
         minutes=evening["minutes"],
@@ -46,7 +47,10 @@ def read_request(
             "--lead-into", options.lead_into, lambda one: _find(one, goals), "goal", goals
         ),
         keep=tuple(
-            dict.fromkeys(_exercise("--keep", word, known) for word in _split(options.keep))
+            dict.fromkeys(
+                _exercise("--keep", word, known)
+                for word in _split("--keep", options.keep, "exercise")
+            )
         ),
         avoid=avoided["avoid"],
         avoid_goals=avoided["avoid_goals"],
@@ -60,6 +64,9 @@ def read_request(
         seed=options.seed,
         again=_second_block(options, evening, warm_ups_in(book.texts)),
     )
+    for voice, hours in there.items():
+        _check_hours(voice, hours, request)
+    return request
 
 
 def _avoidable(vocabulary: Vocabulary) -> dict[str, tuple[str, dict[str, str]]]:
@@ -146,10 +153,17 @@ def _as_last_concert(evening: Mapping[str, Any], warm_ups: Sequence[Text[WarmUpF
     return ""
 
 
-def _split(given: Sequence[str] | None) -> list[str]:
-    """The values of a flag. The flag may be given repeatedly, and each time have several values
-    with commas between."""
-    return [word.strip() for text in given or () for word in text.split(",") if word.strip()]
+def _split(flag: str, given: Sequence[str] | None, noun: str) -> list[str]:
+    """The values of a flag, each of which is a `noun`. The flag may be given repeatedly, and each
+    time have several values with commas between. Raises WrongUsageError if it is given without any:
+    the rest of a script may be wrong, and what was wished would be passed over."""
+    found = []
+    for text in given or ():
+        words = [word.strip() for word in text.split(",") if word.strip()]
+        if not words:
+            raise WrongUsageError(f"{flag}: write at least one {noun}, or leave it out")
+        found += words
+    return found
 
 
 def _find(word: str, known: Mapping[str, str]) -> str:
@@ -171,7 +185,7 @@ def _names_of(
     raised; its message calls the value a `noun` and lists the `known` names."""
     names = [*known]
     found = []
-    for word in _split(given):
+    for word in _split(flag, given, noun):
         name = find(word)
         if not name:
             raise WrongUsageError(
@@ -201,9 +215,36 @@ def _exercise(flag: str, word: str, known: Known) -> str:
 def _read_hours(text: str, voices: Sequence[str]) -> tuple[str, str]:
     """Read a voice and its hours, such as "bass from 19:40"."""
     voice, _, hours = text.strip().partition(" ")
+    if not voice:
+        raise WrongUsageError('--there: write a voice and its hours, such as "bass from 19:40"')
     (named,) = _voices("--there", [voice.rstrip(":")], voices) or ("",)
     try:
         read_there(hours.strip())
     except ValueError as mistake:
         raise WrongUsageError(f"--there: {mistake}") from mistake
     return named, re.sub(r"\s+", " ", hours.strip())
+
+
+def _check_hours(voice: str, hours: str, request: Request) -> None:
+    """Raise WrongUsageError for hours that lie outside the warm-up that is asked for."""
+    text = as_text(request, [WarmUpItem(exercise="any")])
+    after = text.front.minutes_after_start
+    comes, leaves = read_there(hours)
+    last = request.second_block() or request
+    ends = after(read_clock(last.starts)) + last.minutes
+    if comes is not None and after(comes) >= ends:
+        raise WrongUsageError(
+            f"--there: {voice} comes at {time_of_day(comes, 0)}, when the warm-up is over; it ends "
+            f"at {time_of_day(read_clock(last.starts), ceil(last.minutes) * MINUTE)}. Write an "
+            "earlier time, or leave the voice out with --present"
+        )
+    if leaves is not None and after(leaves) <= 0:
+        raise WrongUsageError(
+            f"--there: {voice} leaves at {time_of_day(leaves, 0)}, before the warm-up begins at "
+            f"{request.starts}. Write a later time, or leave the voice out with --present"
+        )
+    if comes is not None and leaves is not None and after(leaves) <= after(comes):
+        raise WrongUsageError(
+            f'--there: "{hours}" would mean that {voice} leaves before it comes; write first when '
+            'it comes, then when it leaves: "from 19:40 until 19:55"'
+        )

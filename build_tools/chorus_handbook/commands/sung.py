@@ -7,9 +7,11 @@ import argparse
 import os
 import sys
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 from chorus_handbook import report
+from chorus_handbook.commands.days import named_day
 from chorus_handbook.commands.files import edited, replace
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.warm_up_names import named_text
@@ -55,7 +57,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         new = taken_over(text, warm_up, saved, replace=options.replace)
     except TakeOverError as reason:
         raise WrongUsageError(str(reason)) from reason
-    beyond = [*_beyond_plan(saved, warm_up, book)]
+    beyond = [*_before_its_day(warm_up, date.today()), *_beyond_plan(saved, warm_up, book)]
     _, written, _, _ = read_written(WARM_UP, new, warm_up.source.slug, warm_up.source.path)
     logged = [(item.sung, item.top, item.remark) for item in written.front.items] if written else []
     if logged != [(item.sung, item.top, item.remark) for item in saved.items]:
@@ -70,6 +72,17 @@ def run(project: Project, options: argparse.Namespace) -> int:
     print(f"Written: {count} of {len(saved.items)} items were sung.", file=sys.stderr)
     print(path)
     return 0
+
+
+def _before_its_day(warm_up: Text[WarmUpFields], today: date) -> Iterator[str]:
+    """A line if the day of the warm-up has not come yet. That is no error: it may have been sung
+    earlier than planned, but then its date is wrong."""
+    if warm_up.front.day > today:
+        yield (
+            f"For your information: {named_day(warm_up.front.day)}, the day of this warm-up, has "
+            'not come yet; if it was sung earlier, correct "date" in its file and in the file\'s '
+            "name."
+        )
 
 
 def _beyond_plan(saved: SungFile, warm_up: Text[WarmUpFields], book: Handbook) -> Iterator[str]:

@@ -32,7 +32,12 @@ from chorus_handbook.warmups.rotation import (
     Log,
     log_of,
 )
-from chorus_handbook.warmups.season import families_sung, left_out_early, nothing_new_since
+from chorus_handbook.warmups.season import (
+    families_sung,
+    last_day,
+    left_out_early,
+    nothing_new_since,
+)
 from chorus_handbook.warmups.texts import warm_ups_in
 
 
@@ -66,15 +71,16 @@ def learning(
 def season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:
     """The folded part of the page of all warm-ups that is for whoever plans; empty while nothing
     has been sung. `texts` are the warm-ups. Its figures are for the weeks that end with the last
-    day of the log. The browser shows those for the weeks that end today instead, if anything was
-    sung in these."""
+    day of the log that has come; a log of a day to come, which is a mistake, does not move them.
+    The browser shows those for the weeks that end today instead, if anything was sung in these."""
     warm_ups = warm_ups_in(texts)
     log = log_of(warm_ups)
     vocabulary = shown.config.vocabulary
     chorus = shown.config.chorus
-    if not log.days or vocabulary is None or chorus is None:
+    end = last_day(log, date.today().toordinal())
+    if end is None or vocabulary is None or chorus is None:
         return Markup()
-    last = date.fromordinal(log.days[-1])
+    last = date.fromordinal(end)
     newest = warm_ups[-1]
     return render(
         "season.html",
@@ -82,9 +88,9 @@ def season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:
         weeks=WINDOW // WEEK,
         until=time_element(last, short_date(last)),
         voice_load=month_table(
-            month_load(warm_ups, shown.exercises, chorus, vocabulary, log.days[-1]), chorus
+            month_load(warm_ups, shown.exercises, chorus, vocabulary, end), chorus
         ),
-        families=_families(log, shown.exercises, vocabulary),
+        families=_families(log, shown.exercises, vocabulary, end),
         newest=newest.title,
         learning=learning(newest.front, history_of(newest, warm_ups), shown.exercises),
         often=OFTEN,
@@ -94,10 +100,11 @@ def season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:
 
 
 def _families(
-    log: Log, exercises: Mapping[str, Exercise], vocabulary: Vocabulary
+    log: Log, exercises: Mapping[str, Exercise], vocabulary: Vocabulary, end: int
 ) -> list[dict[str, Any]]:
-    """For each family of goals, the values for the template: what was sung of it in those weeks,
-    and how often. An empty list if no goal of the vocabulary has a family."""
+    """For each family of goals, the values for the template: what was sung of it in the four weeks
+    that end with the day `end`, and how often. An empty list if no goal of the vocabulary has a
+    family."""
     known = {name: goal.family for name, goal in vocabulary.goals.items() if goal.family}
     if not known:
         return []
@@ -120,5 +127,5 @@ def _families(
                 for slug, days in sung.items()
             ],
         }
-        for family, sung in families_sung(log, of_exercise).items()
+        for family, sung in families_sung(log, of_exercise, end).items()
     ]

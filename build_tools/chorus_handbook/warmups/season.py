@@ -41,16 +41,22 @@ def nothing_new_since(front: WarmUpFields, history: History) -> date | None:
     return None if new else last
 
 
+def last_day(log: Log, today: int) -> int | None:
+    """The last day of the log that has come by `today`; where all are still to come, the last of
+    them. None for an empty log. Days are numbered as by `date.toordinal`."""
+    come = [day for day in log.days if day <= today]
+    return max(come or log.days, default=None)
+
+
 def families_sung(
-    log: Log, families: Mapping[str, Iterable[Family]]
+    log: Log, families: Mapping[str, Iterable[Family]], end: int
 ) -> dict[Family, dict[str, tuple[int, ...]]]:
-    """What was sung in the four weeks that end with the last day of the log. The result maps each
-    family of goals to its exercises, and the slug of each exercise, those sung most often first, to
-    the days on which it was sung. It is empty for an empty log. `families` maps the slug of each
+    """What was sung in the four weeks that end with the day `end`. The result maps each family
+    of goals to its exercises, and the slug of each exercise, those sung most often first, to the
+    days on which it was sung. It is empty for an empty log. `families` maps the slug of each
     exercise to the families of its goals."""
     if not log.days:
         return {}
-    end = log.days[-1]
     lately = {
         slug: tuple(day for day in days if in_window(day, end)) for slug, days in log.sung.items()
     }
