@@ -14,7 +14,7 @@ import { receivedIn } from "./draft_received.js";
 import { changedItem, draftRow, noticeOf, titleOf } from "./draft_row.js";
 import { DraftSearch } from "./draft_search.js";
 import { save, share } from "./draft_share.js";
-import { showSummary } from "./draft_summary.js";
+import { lookAt, showSummary } from "./draft_summary.js";
 import { DraftTake } from "./draft_take.js";
 import { CHANGE_EVENT, showTonight } from "./draft_tonight.js";
 import { MOST_ITEMS, currentOf, draftsIn, emptyPlan, storedDrafts, withDraft, withExercise, withMoved, withPlan } from "./drafts.js";
@@ -147,13 +147,14 @@ class DraftPage {
     if (plan.items.length >= MOST_ITEMS) return this.tell(gettext("A warm-up can have at most {n} items. Take one out first.", { n: MOST_ITEMS }));
     const title = this.planning.exercises[slug].title;
     const button = () => this.page.querySelector(`button[data-slug="${slug}"]`);
-    const before = button()?.getBoundingClientRect().top ?? 0;
+    const before = button()?.getBoundingClientRect().top;
     this.replan(withExercise(plan, slug), gettext("{title} is now item {n}.", { title, n: plan.items.length + 1 }));
     const after = button();
     if (!(after instanceof HTMLElement)) return;
     after.focus({ preventScroll: true });
-    // The draft above has grown. Where the browser itself does not keep the list under the finger, this does.
-    if (!CSS.supports("overflow-anchor", "auto")) scrollBy(0, after.getBoundingClientRect().top - before);
+    // The draft above has grown; the list stays under the finger. Browsers do not see to it by themselves:
+    // all rows are drawn anew, so that they have none left to hold on to.
+    if (before !== undefined) scrollBy({ top: after.getBoundingClientRect().top - before, behavior: "instant" });
   }
 
   /** Moves an item to another place; places count from 0. @param {number} from @param {number} to @param {string} focus selects the control in the item that gets the focus afterwards */
@@ -206,6 +207,7 @@ class DraftPage {
       remove: () => this.remove(place),
       share: () => void share(this.find(".hb-draft-link"), this.plan).then((told) => this.tell(told)),
       save: () => this.tell(save(this.plan, this.planning)),
+      look: () => lookAt(this.page, this.store.lasting),
     };
     Reflect.get(acts, button?.dataset.do ?? "")?.();
     if (button?.dataset.take) void this.take(button.dataset.take);
@@ -285,7 +287,8 @@ class DraftPage {
     this.find(".hb-draft-findings").replaceChildren(...found.filter(({ item }) => item === null).map(noticeOf));
     const met = clashes(plan, planning);
     this.find(".hb-draft-clashes").replaceChildren(...met.map(noticeOf));
-    showSummary((selector) => this.find(selector), plan, order, numbers, planning, found.filter(({ answer }) => !answer).length + met.length);
+    const seen = { found: found.filter(({ answer }) => !answer).length + met.length, lasting: this.store.lasting };
+    showSummary((selector) => this.find(selector), plan, order, numbers, planning, seen);
     this.showDrafts();
     this.search.update(planning, plan);
     showTonight({ plan, order, planning });

@@ -24,7 +24,7 @@ import { gettext, keyName, withSigns } from "./words.js";
  * @property {Slot | null} slot
  * @property {string[]} joins sentences about voices that come or leave when it begins
  * @property {string} begins the time of day at which it begins
- * @property {Sentences[]} told what the rules say of it
+ * @property {(Sentences & {answer: string})[]} told what the rules say of it
  * @property {string} link to the exercise
  * @property {boolean} open whether its fields are shown
  */
@@ -63,9 +63,10 @@ export function draftRow(template, content, planning) {
   return row;
 }
 
-/** What a rule says, as a list item: what is wrong, and what to do. @param {Sentences} sentences @returns {HTMLElement} */
-export function noticeOf({ message, hint }) {
+/** What a rule says, as a list item: what is wrong, and what to do, or why it is all right (`answer`). @param {Sentences & {answer?: string}} sentences @returns {HTMLElement} */
+export function noticeOf({ message, hint, answer = "" }) {
   const made = document.createElement("li");
+  made.classList.toggle("hb-answered", answer !== "");
   const cure = document.createElement("span");
   cure.className = "hb-quiet";
   cure.textContent = hint;

@@ -20,9 +20,10 @@ import { gettext, joined, ngettext } from "./words.js";
  * @param {RunningOrder} order made from the plan; an item whose exercise is missing is not in it
  * @param {number[]} numbers for each item of the order, its number in the plan, from 1
  * @param {Planning} planning
- * @param {number} found how many notices `warm_up_checks.js` gives
+ * @param {{found: number, lasting: boolean}} seen how many notices there are to look at, and whether this
+ *   browser stores the draft
  */
-export function showSummary(find, plan, { items }, numbers, planning, found) {
+export function showSummary(find, plan, { items }, numbers, planning, { found, lasting }) {
   showForm(find(".hb-draft-about"), plan, planning);
   find(".hb-draft-title").textContent = `${plan.title} · ${find(".hb-draft-when").textContent}`;
   find(".hb-draft-same-day").textContent = sameDay(plan, planning).join(" ");
@@ -41,5 +42,24 @@ export function showSummary(find, plan, { items }, numbers, planning, found) {
   find(".hb-draft-time").textContent = gettext("{time} of {minutes}", { time: time(taken), minutes: time(allowed) });
   const rest = taken > allowed ? gettext("{time} over", { time: time(taken - allowed) }) : gettext("it fits");
   const seen = found ? ngettext("{n} thing to look at", "{n} things to look at", found) : gettext("nothing needs changing");
-  find(".hb-draft-verdict").textContent = items.length ? joined([rest, seen]) : "";
+  const unstored = gettext("Not stored in this browser: share it or save it.");
+  find(".hb-draft-verdict").textContent = !lasting ? unstored : items.length ? joined([rest, seen]) : "";
+  /** @type {HTMLButtonElement} */ (find(".hb-draft-total")).disabled = lasting && !found;
+}
+
+/**
+ * Leads to what the bar at the foot of the page speaks of: the ways to take the draft along if this browser
+ * does not store it, else the first notice, and with each further tap the next.
+ * @param {HTMLElement} page @param {boolean} lasting whether this browser stores the draft
+ */
+export function lookAt(page, lasting) {
+  const places = [...page.querySelectorAll(lasting ? ":is(.hb-draft-clashes, .hb-draft-notices, .hb-draft-findings) > li:not(.hb-answered)" : ".hb-draft-done h2")];
+  const last = places.findIndex((place) => place.classList.contains("hb-looked-at"));
+  const place = places[(last + 1) % places.length];
+  if (!(place instanceof HTMLElement)) return;
+  places[last]?.classList.remove("hb-looked-at");
+  place.classList.add("hb-looked-at");
+  place.tabIndex = -1;
+  place.focus({ preventScroll: true });
+  place.scrollIntoView({ block: "center", behavior: "instant" });
 }

@@ -5,7 +5,7 @@
  * plan, this module sends the page the event `CHANGE_EVENT`, so that "Undo" works for it too.
  */
 
-import { time } from "./finding_sentences.js";
+import { longestWait, time } from "./finding_sentences.js";
 import { planLoad } from "./load.js";
 import { Tonight } from "./tonight.js";
 import { LET_GO_EVENT, changeFor, makePanelWork, tell } from "./tonight_panel.js";
@@ -105,7 +105,7 @@ function offerSwap(row) {
 }
 
 /**
- * The panel that lists what could take an item's place, below buttons for what it should be like.
+ * The panel that lists what could take an item's place, below a row of buttons for what it should be like.
  * @param {number} place of the item, from 0
  * @param {Wish | null} wish what is asked for; null for anything
  * @param {string} absent the voice to do without; "" for none
@@ -119,6 +119,7 @@ function swapPanel(place, wish, absent) {
   const there = order.items[place].there.filter((voice) => voice !== absent);
   const tonight = new Tonight(absent ? { ...plan, present: there, there: {} } : plan, planning);
   const choices = document.createElement("p");
+  choices.className = "hb-swap-wishes";
   choices.setAttribute("role", "group");
   choices.setAttribute("aria-label", gettext("What it should be like"));
   choices.append(
@@ -189,6 +190,8 @@ function showLoad({ plan, order, planning }, known) {
   if (!part || !body) return;
   const loads = known ? Object.entries(planLoad(plan.items, order, planning)) : [];
   part.toggleAttribute("hidden", !loads.some(([, load]) => load.singing));
+  const told = part.querySelector(".hb-waits");
+  if (told) told.textContent = longestWait(loads.map(([voice, { waiting }]) => [planning.voices[voice].label, waiting]));
   body.replaceChildren(
     ...loads.map(([voice, load]) => {
       const row = document.createElement("tr");

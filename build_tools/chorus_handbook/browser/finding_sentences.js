@@ -5,7 +5,7 @@
  * also writes times, intervals and notes as pages do.
  */
 
-import { SECOND } from "./clock.js";
+import { MINUTE, SECOND } from "./clock.js";
 import { FACTS } from "./shared_facts.js";
 import { codeOf } from "./warm_up_checks.js";
 import { RULES } from "./warm_up_rules.js";
@@ -102,6 +102,18 @@ export function interval(semitones) {
 export function listed(items) {
   if (items.length < 2) return items[0] ?? "";
   return pgettext("list", "{items} and {last}", { items: joined(items.slice(0, -1)), last: items[items.length - 1] });
+}
+
+/**
+ * Who waits longest while others sing, and for how long, as a sentence; "" if nobody waits for long.
+ * `pages/voice_load.py` says the same.
+ * @param {[label: string, halfSeconds: number][]} waits for how long each voice waits
+ */
+export function longestWait(waits) {
+  const longest = Math.max(0, ...waits.map(([, wait]) => wait));
+  if (longest < FACTS.load.long_wait * MINUTE) return "";
+  const voices = waits.flatMap(([label, wait]) => (wait === longest ? [label] : []));
+  return gettext("Waits longest while others sing: {voices}, for {time}.", { voices: listed(voices), time: time(longest) });
 }
 
 /** A note with its octave, black keys as flats: "B♭3". @param {number} midi */

@@ -6,7 +6,7 @@
  */
 
 import { sum } from "./clock.js";
-import { time } from "./finding_sentences.js";
+import { longestWait, time } from "./finding_sentences.js";
 import { dayNumber, dayNumbers, dayOf, inWindow } from "./rotation.js";
 import { FACTS } from "./shared_facts.js";
 import { gettext, ngettext } from "./words.js";
@@ -44,13 +44,18 @@ export function showWeeks(now) {
  */
 function showLoads(season, today) {
   const rows = [...season.querySelectorAll("[data-loads]")];
+  /** @type {[string, number][]} */
+  const waits = [];
   for (const row of rows) {
     const days = (row instanceof HTMLElement ? row.dataset.loads ?? "" : "").split(" ").map((one) => one.split(":"));
     const lately = days.filter(([day]) => inWindow(dayNumber(day), today)).map(([, times]) => times.split(",").map(Number));
     row.querySelectorAll("td").forEach((cell, n) => (cell.textContent = time(sum(lately.map((times) => times[n])))));
+    waits.push([row.querySelector("th")?.textContent ?? "", sum(lately.map(([, , waiting]) => waiting))]);
   }
-  // The sentence about who waited longest is about the weeks as the page was built.
-  season.querySelector(".hb-waits")?.toggleAttribute("hidden", rows.length > 0);
+  const told = season.querySelector(".hb-waits");
+  if (!told || !rows.length) return;
+  told.textContent = longestWait(waits);
+  told.toggleAttribute("hidden", !told.textContent);
 }
 
 /**

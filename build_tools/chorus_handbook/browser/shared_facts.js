@@ -24,6 +24,8 @@
  * - rotation: by what numbers of days the log says how well an exercise is known. It is resting if it was
  *   not sung for `resting` days, and known if it was sung on `often` days of the last `known_within`. A
  *   log needs `enough` days before anything is called new. `window`: the days that count as lately.
+ * - load: voices that wait for less than `long_wait` minutes while others sing are not named as
+ *   waiting longest (our choice).
  * - stored: the names under which a browser stores the reader's choices, each followed by the address
  *   of the handbook.
  * - spans: the words for ranges of 0 to 24 semitones, which are messages too.
@@ -80,6 +82,7 @@ export const FACTS = {
   "onset": { "within": 0.5, "audible": 0.1 },
   "loudness": { "target": -20, "peak": 0.9, "windows": [0.25, 0.5, 1, 2, 3] },
   "rotation": { "enough": 3, "resting": 56, "often": 3, "known_within": 84, "window": 28 },
+  "load": { "long_wait": 2 },
   "stored": { "own_range": "chorus-handbook own-range", "playback": "chorus-handbook playback", "large_print": "chorus-handbook large-print" },
   "scales": {
     "impact": {

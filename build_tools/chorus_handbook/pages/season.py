@@ -119,7 +119,8 @@ def _families(
             "times": sum(map(len, sung.values())),
             "exercises": [
                 {
-                    "title": exercises[slug].front.title,
+                    "title": exercises[slug].front.plain or exercises[slug].front.title,
+                    "poetic": exercises[slug].front.title if exercises[slug].front.plain else "",
                     "link": link(path, exercise_path(slug)),
                     "days": dates(days),
                     "times": len(days),

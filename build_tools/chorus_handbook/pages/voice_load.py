@@ -12,11 +12,12 @@ from chorus_handbook.catalogue import _, listed
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
+from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.warmups.load import Loads, total_load
 from chorus_handbook.warmups.running_order import MINUTE, SECOND
 
-#: Voices that wait for less than this are not named as waiting longest (our choice).
-_LONG = 2 * MINUTE
+#: Voices that wait for less than this, in half-seconds, are not named as waiting longest.
+_LONG: int = FACTS["load"]["long_wait"] * MINUTE
 
 
 def load_table(loads: Loads, chorus: Chorus, days: Mapping[int, Loads] | None = None) -> Markup:
@@ -54,7 +55,8 @@ def _days(voice: str, days: Mapping[int, Loads]) -> str:
 
 
 def _waits(loads: Loads, chorus: Chorus) -> str:
-    """Who waits longest, and for how long; empty if nobody waits for long."""
+    """Who waits longest, and for how long; empty if nobody waits for long. `longestWait` in
+    `browser/finding_sentences.js` says the same."""
     longest = max(load.waiting for load in loads.values())
     if longest < _LONG:
         return ""
