@@ -171,10 +171,8 @@ def test_an_exercise_says_when_it_was_sung(demo_site: Path) -> None:
 def test_the_list_says_what_was_sung_in_four_weeks(demo_site: Path) -> None:
     """Without scripts, up to the last day of the log, a concert; the plan after it has no log."""
     said = text_of(page(demo_site, "warmups").partition('class="hb-season"')[2])
-    assert (
-        "In the 4 weeks up to 21 November 2026 : Body 4 times Standing tall and at ease At the mooring 4 Breath"
-        in said
-    )
+    weeks = "In the 4 weeks up to 21 November 2026 : "
+    assert f"{weeks}Body 4 times Standing tall and at ease At the mooring 4 Breath" in said
     assert "missing" not in said
 
 
