@@ -134,3 +134,50 @@ def test_a_browser_that_stores_nothing_finds_all_the_same(desktop: Page, site_ur
     desktop.keyboard.press("Space")
     expect(desktop.locator(".hb-asked li").first).to_have_text("Breath flow ×")
     assert "moment=opening" in desktop.url
+
+
+def test_back_leads_to_the_same_place_and_undoes_start_again(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + "find/?goals=tuning,blend&order=title")
+    rows = phone.locator(".hb-list-found tbody tr")
+    expect(phone.locator(".hb-find-count")).to_contain_text("of 82")
+    phone.locator(".hb-find-open").click()
+    phone.locator(".hb-find-more > summary").click()
+    rows.nth(12).scroll_into_view_if_needed()
+    top = phone.evaluate("scrollY")
+    assert top > 1000
+    rows.nth(12).locator("a").first.evaluate("link => link.click()")
+    phone.wait_for_url("**/exercises/*/")
+    phone.go_back()
+    expect(phone.locator("#hb-facets")).to_be_visible()
+    expect(phone.locator(".hb-find-more")).to_have_attribute("open", "")
+    phone.wait_for_function("top => Math.abs(scrollY - top) < 100", arg=top)
+
+    # two goals widen, and say so; a second group narrows
+    any_of = phone.locator("[data-field=goals] .hb-facet-any")
+    expect(any_of).to_be_visible()
+    expect(phone.locator("[data-field=impact] .hb-facet-any")).to_be_hidden()
+    phone.locator("[data-field=impact] .hb-choice").nth(1).click()
+    expect(phone.locator(".hb-find-groups")).to_contain_text("Goal, Impact")
+    asked = phone.url
+    phone.locator(".hb-asked button").last.click()
+    expect(rows.first).to_be_attached()
+    assert phone.url.endswith("find/?")
+    expect(phone.locator("select[name=order]")).to_have_value("impact,level")
+    phone.go_back()
+    expect(phone.locator(".hb-asked li")).to_have_count(4)
+    expect(phone.locator("select[name=order]")).to_have_value("title")
+    assert phone.url == asked
+
+
+def test_a_range_that_is_not_set_is_asked_for(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + "find/")
+    expect(phone.locator(".hb-find-count")).to_have_text("82 exercises")
+    assert not phone.locator("[data-field=voices_sing]").count()  # all sing in all of them
+    phone.locator(".hb-find-more > summary").click()
+    phone.locator("[data-field=fits] .hb-choice input").click()
+    expect(phone.locator(".hb-own details")).to_have_attribute("open", "")
+    expect(phone.locator(".hb-asked li")).to_have_count(0)
+    phone.locator(".hb-own select[name=voice]").select_option("bass")
+    expect(phone.locator(".hb-asked li").first).to_contain_text("key that I can sing")
+    assert phone.url.endswith("find/?fits=yes")
+    phone.evaluate("localStorage.clear()")

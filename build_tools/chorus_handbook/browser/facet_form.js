@@ -95,6 +95,23 @@ export function showCounts(facet, counts) {
 }
 
 /**
+ * Says beside a facet that any of its values is enough, once there are two.
+ * @param {Control[]} facet its controls
+ * @param {number} chosen how many values are chosen
+ */
+export function sayAnyOf(facet, chosen) {
+  facet[0]?.closest("fieldset")?.querySelector(".hb-facet-any")?.toggleAttribute("hidden", chosen < 2);
+}
+
+/** Opens the form in which a reader sets the range that "My range" asks for. @param {HTMLFormElement} form */
+export function openOwnRange(form) {
+  const own = form.querySelector(".hb-own details");
+  if (!(own instanceof HTMLDetailsElement)) return;
+  own.open = true;
+  own.querySelector("summary")?.focus();
+}
+
+/**
  * Writes a text, but only if it is not there already, so that screen readers do not say it again.
  * @param {HTMLElement} place
  * @param {string} text

@@ -8,7 +8,8 @@
  */
 
 import { fit } from "./fitting_lists.js";
-import { check, controls, facetOf, labelOf, say, showCounts } from "./facet_form.js";
+import { goTo, keepPlace, keptPlace } from "./find_place.js";
+import { check, controls, facetOf, labelOf, openOwnRange, say, sayAnyOf, showCounts } from "./facet_form.js";
 import { element, FoundRows } from "./found_rows.js";
 import { Narrowing, readAddress, writeAddress } from "./narrowing.js";
 import { singerOf } from "./own_range_compass.js";
@@ -70,6 +71,8 @@ async function setUp(page) {
   const dropped = part(".hb-find-dropped", HTMLElement);
   const chosen = part(".hb-asked", HTMLElement);
   const none = part(".hb-find-none", HTMLElement);
+  const groups = part(".hb-find-groups", HTMLElement);
+  const place = keptPlace();
   const order = part("select[name=order]", HTMLSelectElement);
   const lines = part(".hb-find-lines", HTMLDetailsElement);
   bar.hidden = false;
@@ -120,14 +123,19 @@ async function setUp(page) {
     }
   }
 
+  /** Whether "My range" was chosen before there was one: then the first that is set is chosen. */
+  let waiting = false;
+
   /** Finds out again which exercises the reader can sing. */
   function fitAgain() {
     const facet = facets.find(({ field }) => field === "fits");
     const mine = singer;
     for (const exercise of index.exercises) exercise.fits = mine && fit(exercise, mine).fits ? "yes" : "no";
     if (!facet) return;
-    for (const input of controls(form, facet)) input.disabled = !mine;
-    narrowing.choose(facet, (mine && narrowing.asked.get("fits")) || []);
+    const values = mine && waiting ? facet.choices.map(({ value }) => value) : (mine && narrowing.asked.get("fits")) || [];
+    if (mine) waiting = false;
+    check(controls(form, facet), values);
+    narrowing.choose(facet, values);
   }
 
   /** Chooses what the address asks for, and says which parts of it are not known in this handbook. */
@@ -163,8 +171,9 @@ async function setUp(page) {
     }
     showAsked();
     showNone(found.length === 0);
+    part(".hb-lists", HTMLElement).hidden = !found.length;
     const text = viewLines(facets, narrowing.asked, order.value, taken);
-    lines.hidden = !text;
+    lines.hidden = !text || !found.length;
     say(part("pre code", HTMLElement), text);
     part(".hb-find-lines-left", HTMLElement).hidden = facets.every((f) => f.inViews || !narrowing.asked.has(f.field));
   }
@@ -186,9 +195,14 @@ async function setUp(page) {
     );
     if (items.length) {
       const clear = element("button", { type: "button" }, gettext("Start again"));
-      clear.addEventListener("click", () => leaveOut(facets.map(({ field }) => field)));
+      clear.addEventListener("click", startAgain);
       items.push(clear);
     }
+    const several = facets.filter(({ field }) => narrowing.asked.has(field));
+    for (const facet of facets) sayAnyOf(controls(form, facet), narrowing.asked.get(facet.field)?.length ?? 0);
+    // Translators: {groups} is such as "Goal, Impact".
+    groups.textContent = several.length > 1 ? gettext("Only what fits all of these: {groups}", { groups: joined(several.map(({ legend }) => legend)) }) : "";
+    groups.hidden = several.length < 2;
     chosen.hidden = !items.length;
     chosen.replaceChildren(
       ...items.map((button) => {
@@ -239,6 +253,13 @@ async function setUp(page) {
     count.focus(); // the button is gone, and the focus must not get lost
   }
 
+  /** Takes back everything, the order too; the browser's "Back" brings it all again. */
+  function startAgain() {
+    history.pushState(null, "", location.href);
+    order.value = orders[0];
+    leaveOut(facets.map(({ field }) => field));
+  }
+
   /** Shows a change, and writes it to the address. */
   function changed() {
     dropped.hidden = true;
@@ -266,6 +287,11 @@ async function setUp(page) {
     const control = event.target;
     const facet = facets.find((one) => control instanceof Element && controls(form, one).some((input) => input === control));
     if (!facet) return; // a control of the reader's own range
+    if (facet.field === "fits" && !singer && control instanceof HTMLInputElement) {
+      control.checked = false;
+      waiting = true;
+      return openOwnRange(form);
+    }
     const values = controls(form, facet).filter((one) => !(one instanceof HTMLInputElement) || one.checked);
     narrowing.choose(facet, values.map((one) => one.value).filter(Boolean));
     changed();
@@ -290,8 +316,10 @@ async function setUp(page) {
     }
   }
   document.addEventListener(RANGE_EVENT, () => {
+    const waited = waiting;
     fitAgain();
-    show();
+    if (waited && !waiting) changed();
+    else show();
   });
   window.addEventListener("popstate", () => {
     readFromAddress();
@@ -299,10 +327,17 @@ async function setUp(page) {
   });
 
   readFromAddress();
-  unfold(!narrowing.asked.size || BESIDE.matches);
+  unfold((place ? place.open : !narrowing.asked.size) || BESIDE.matches);
+  const more = form.querySelector("details");
+  if (place && more) more.open = place.more;
   results.hidden = false;
   page.classList.add("hb-find-ready");
   show();
+  if (place) {
+    rows.more(place.shown - rows.shown);
+    goTo(place);
+  }
+  keepPlace(() => ({ open: !form.hidden, more: more?.open ?? false, shown: rows.shown }));
 }
 
 for (const page of document.querySelectorAll(".hb-narrowing")) {

@@ -11,6 +11,9 @@ import { gettext } from "./words.js";
 const links = /** @type {HTMLAnchorElement[]} */ ([...document.querySelectorAll("a.hb-search")]);
 const [link] = links;
 const page = /** @type {HTMLElement | null} */ (document.querySelector(".hb-search-page"));
+/** The name under which this visit's words are kept, for each handbook its own; and how many letters of them. */
+const WORDS = `chorus-handbook search ${link ? new URL(".", link.href).pathname : ""}`;
+const MOST_KEPT = 200;
 /** @type {HTMLDialogElement | null} */
 let dialog = null;
 
@@ -25,7 +28,7 @@ function box(address) {
   field.setAttribute("role", "searchbox"); // in a field of type "search", Escape would empty it instead of closing the dialog
   field.setAttribute("autocapitalize", "off");
   field.setAttribute("aria-label", gettext("Search"));
-  field.placeholder = gettext("A name, a goal, what you remember");
+  field.placeholder = gettext("Name, goal, any word");
   form.append(field);
   const said = document.createElement("p");
   said.className = "hb-search-said";
@@ -64,12 +67,32 @@ function open() {
     shown.addEventListener("click", (event) => event.target === shown && shown.close());
     window.visualViewport?.addEventListener("resize", fit);
     fit();
+    parts.field.value = lastWords();
+    parts.field.addEventListener("input", () => keepWords(parts.field.value));
     shown.showModal();
-    parts.field.focus();
+    parts.field.select();
     start(parts, false);
   } else {
     dialog.showModal();
     dialog.querySelector("input")?.select();
+  }
+}
+
+/** What was looked for last on this visit, on any page of the handbook; "" if nothing was. */
+function lastWords() {
+  try {
+    return sessionStorage.getItem(WORDS) ?? "";
+  } catch {
+    return ""; // storage is blocked
+  }
+}
+
+/** Keeps what is looked for, for this visit. @param {string} words */
+function keepWords(words) {
+  try {
+    sessionStorage.setItem(WORDS, words.slice(0, MOST_KEPT));
+  } catch {
+    // storage is blocked or full: then the next page begins with nothing
   }
 }
 

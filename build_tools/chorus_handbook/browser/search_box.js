@@ -80,9 +80,8 @@ export function work({ form, field, said, list }, whole) {
     const narrowed = narrowedBy(text, index, rows);
     list.replaceChildren(...(narrowed ? [describeNarrowed(narrowed, SITE)] : []));
     list.append(...shown.map((found) => describeFound(found, index, results.terms, SITE)));
-    const more = !whole && results.found.length > shown.length;
-    if (more) list.append(linkToAll(results.found.length));
-    said.replaceChildren(...sayWhat(text, results, index));
+    if (!whole && results.count > shown.length) list.append(linkToAll(results.count));
+    said.replaceChildren(...sayWhat(text, results, index, whole ? shown.length : results.count));
   }
 
   /** The last item of a short list: a link to the page "Search" with all results. @param {number} count how many there are */
@@ -91,7 +90,8 @@ export function work({ form, field, said, list }, whole) {
     item.className = "hb-found-all";
     const link = document.createElement("a");
     link.href = `${form.action}?${new URLSearchParams({ q: field.value.trim().slice(0, 500) })}`;
-    link.textContent = ngettext("All {n} page found", "All {n} pages found", count);
+    link.textContent =
+      count > MANY ? gettext("More of the {n} pages found", { n: count }) : ngettext("All {n} page found", "All {n} pages found", count);
     item.append(link);
     return item;
   }
@@ -121,13 +121,15 @@ export function work({ form, field, said, list }, whole) {
  * @param {string} text that was searched for
  * @param {ReturnType<SearchIndex["search"]>} results
  * @param {SearchIndex} index
+ * @param {number} shown how many are shown, if there is no link to the others
  * @returns {(string | Node)[]}
  */
-function sayWhat(text, { found, cut }, index) {
+function sayWhat(text, { count, cut }, index, shown) {
   const said = [];
   if (cut) said.push(gettext("Only the beginning of your text was searched for."), " ");
   if (withoutSignal()) said.push(gettext("No signal: only what is kept on this device opens."), " ");
-  if (found.length) return [...said, ngettext("{n} page found", "{n} pages found", found.length)];
+  if (count > shown) return [...said, gettext("The {shown} best of {n} pages found", { shown, n: count })];
+  if (count) return [...said, ngettext("{n} page found", "{n} pages found", count)];
   said.push(gettext("Nothing found."));
   const near = index.nearest(text);
   if (near.length) {

@@ -134,8 +134,8 @@ export class SearchIndex {
   /**
    * Searches for what a reader has typed. The best results come first, and each page only once.
    * @param {string} text
-   * @returns {{found: Found[], terms: Set<string>, cut: boolean}} `terms`: the stems of the words that were
-   *   looked for; `cut`: whether the text was so long that its end was left out
+   * @returns {{found: Found[], count: number, terms: Set<string>, cut: boolean}} `found`: the best pages;
+   *   `count`: how many have any of the words; `terms`: the stems of the words that were looked for; `cut`: whether the text was so long that its end was left out
    */
   search(text) {
     const query = understand(text, this.language, this.known);
@@ -143,7 +143,9 @@ export class SearchIndex {
     const asked = words.filter(({ silent, counted, means }) => !silent && !counted && means.size);
     const unwanted = words.some((word) => word.unwanted);
     const wanted = onlyOnce(asked.length || unwanted ? asked : words.filter(({ counted, means }) => !counted && means.size));
-    const best = this.#matches(wanted, words, numbers)
+    const matches = this.#matches(wanted, words, numbers);
+    const count = new Set(matches.map(([id]) => this.pieces[id].entry.url)).size;
+    const best = matches
       .map(([id, score]) => {
         const piece = this.pieces[id];
         return { id, score: score * fitTo(piece.entry, numbers), contrary: Number(contradicts(piece.entry, numbers)) };
@@ -151,15 +153,17 @@ export class SearchIndex {
       .sort(byRank)
       .slice(0, CLOSELY);
     for (const one of best) one.score *= this.#order(one.id, words);
-    const terms = new Set(wanted.flatMap(({ means }) => [...means.keys()]));
+    const telling = wanted.filter(({ faint }) => !faint);
+    const told = telling.length ? telling : wanted;
+    const terms = new Set(told.flatMap(({ means }) => [...means.keys()]));
     /** @type {Map<string, Found>} */
     const found = new Map();
     for (const { id, score } of best.sort(byRank)) {
       const { entry, heading, anchor } = this.pieces[id];
-      const lineOf = () => this.#line(id, wanted); // only some of what is found is shown
+      const lineOf = () => this.#line(id, told); // only some of what is found is shown
       if (!found.has(entry.url)) found.set(entry.url, { entry, heading, anchor, score, get line() { return lineOf(); } });
     }
-    return { found: [...found.values()], terms, cut: query.cut };
+    return { found: [...found.values()], count, terms, cut: query.cut };
   }
 
   /**

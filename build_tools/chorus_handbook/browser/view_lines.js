@@ -27,11 +27,13 @@ export function viewLines(facets, asked, order, taken) {
     .map((facet) => ({ facet, choices: facet.choices.filter(({ value }) => asked.get(facet.field)?.includes(value)) }));
   if (!parts.length) return "";
   const labels = parts.map(({ choices }) => choices.map((choice) => choice.label).join(", "));
+  // "up to a fifth" alone may be the range or an interval
+  const named = parts.map(({ facet }, place) => (facet.kind === "most" ? `${facet.legend} ${labels[place]}` : labels[place]));
   const intro = parts.map(({ facet }, place) => `${facet.legend}: ${labels[place]}.`).join(" ");
   const names = parts.flatMap(({ facet, choices }) => choices.map(({ value }) => nameOf(facet.field, value)));
   return [
     `- slug: ${unlike(shortened(names), taken.slugs, (name, n) => `${cut(name, LONGEST_SLUG - 4)}-${n}`)}`,
-    `  title: ${quoted(unlike(clipped(labels.join(", "), LONGEST_TITLE - 4), taken.titles, (name, n) => `${name} ${n}`))}`,
+    `  title: ${quoted(unlike(clipped(named.join(", "), LONGEST_TITLE - 4), taken.titles, (name, n) => `${name} ${n}`))}`,
     `  intro: ${quoted(clipped(intro, LONGEST_INTRO))}`,
     "  where:",
     ...parts.map(({ facet, choices }) => `    ${facet.field}: ${written(choices.map((choice) => choice.value))}`),

@@ -101,7 +101,8 @@ def facets_of(
             for item, label in words.items()
             if item in counts
         )
-        return Facet(field, legend, tuple(choices), main=main)
+        found = () if _separates_nothing(rows, field, counts) else tuple(choices)
+        return Facet(field, legend, found, main=main)
 
     def most(field: str, legend: str, main: bool = False) -> Facet:
         plain = _PLAIN_MINUTES if main else ()
@@ -145,6 +146,16 @@ def _counts(rows: Iterable[Row], field: str) -> Counter[str | int]:
         if value is not None:
             counts.update(value if isinstance(value, tuple) else (value,))
     return counts
+
+
+def _separates_nothing(rows: Iterable[Row], field: str, values: Iterable[str | int]) -> bool:
+    """Whether several values all find the same exercises, as when everyone sings in all of them."""
+    values = {*values}
+    stated = (row[field] for row in rows)
+    return len(values) > 1 and all(
+        value is None or {*(value if isinstance(value, tuple) else (value,))} in ({*()}, values)
+        for value in stated
+    )
 
 
 def _bounds(rows: Iterable[Row], field: str, plain: Iterable[int] = ()) -> Iterable[Choice]:
