@@ -574,7 +574,7 @@ def test_search_shows_titles_as_they_were_written(
         for where in (("exercise", ("title",)), ("view", ("title",)), ("page", ("title",)))
         for title in poisoned.texts[where]
     ] + poisoned.texts["vocabulary", ("goals", "*", "label")]
-    page.locator("a.hb-search").click()
+    page.locator("header a.hb-search").click()
     field = page.locator(".hb-search-dialog input")
     for title in titles:
         field.fill(title[:4])
