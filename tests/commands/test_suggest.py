@@ -13,6 +13,7 @@ import pytest
 from checked import Checked
 from chorus_handbook.commands.suggest import next_date
 from chorus_handbook.pipeline import check
+from chorus_handbook.records.planning_numbers import planning_numbers
 
 Run = Callable[..., tuple[int, str, str]]
 DATE = ("--date", "2126-12-12")  # no day that is past
@@ -241,5 +242,16 @@ def test_what_a_director_may_not_expect_is_said(
     assert "a short warm-up usually takes 6 minutes at most, so this one takes 9 at most." in err
     assert "weeks earlier, so this one is low and slow, as after a break" in err
     assert 'Nothing is mainly for agility; "' in err and '" serves it by the way.' in err
+    _, out, err = handbook(*words, "--kind", "short", "--minutes", "3")
+    (enough,) = re.findall(r"Too short for gentle sound .*: (\d+) minutes are enough", err)
+    _, _, err = handbook(*words, "--kind", "short", "--minutes", enough)
+    assert "gentle sound before the rest" not in err and "quiet sound for" in err
+    _, out, err = handbook(*words, "--kind", "children", "--minutes", "8")
+    assert "nothing in four parts is suggested for children" in err and "not sung for" not in err
+    slugs = re.findall(r"exercise: (\S+)", out)
+    vocabulary = demo.config.vocabulary
+    assert vocabulary
+    parts = [planning_numbers(demo.book.exercises[slug], vocabulary).parts for slug in slugs]
+    assert parts and max(map(len, parts)) < 4
     code, out, _ = handbook(*words, "--avoid", "circle,reach", "--minutes", "20")
     assert code == 0 and "formation: circle" not in out and "between-decks" not in out

@@ -98,7 +98,7 @@ class ReasonWords:
             times=_times(reason.number),
             weeks=f"{reason.number} {'week' if reason.number == 1 else 'weeks'}",
             saved="voices" if reason.word == "concert" else "time",
-            if_sung=if_sung(reason.planned),
+            if_sung=f" ({if_sung(reason.planned)})" if reason.planned else "",
         )
 
     def _label(self, goal: str) -> str:
@@ -134,4 +134,4 @@ def if_sung(days: Sequence[int]) -> str:
         return ""
     *before, last = (short_day(date.fromordinal(day)) for day in days)
     named = f"{', '.join(before)} and {last}" if before else last
-    return f" (if it is sung on {named}, as planned)"
+    return f"if it is sung on {named}, as planned"

@@ -18,11 +18,15 @@ from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import DAY, WarmUpFields, WarmUpItem, read_clock, read_there
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.problems import did_you_mean
+from chorus_handbook.records.planning_numbers import planning_numbers
 from chorus_handbook.warmups.clock import time_of_day
 from chorus_handbook.warmups.running_order import MINUTE
 from chorus_handbook.warmups.suggesting.candidates import as_text
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.texts import warm_ups_in
+
+#: Four parts, which are for a whole adult chorus.
+_FOUR = 4
 
 
 def read_request(
@@ -57,6 +61,7 @@ def read_request(
         avoid_families=avoided["avoid_families"],
         avoid_soundings=avoided["avoid_soundings"],
         avoid_formations=avoided["avoid_formations"],
+        left_out=() if options.present or options.kind != "children" else in_four_parts(book),
         present=_voices("--present", options.present, voices),
         few=_voices("--few", options.few, voices),
         there=there,
@@ -67,6 +72,19 @@ def read_request(
     for voice, hours in there.items():
         _check_hours(voice, hours, request)
     return request
+
+
+def in_four_parts(book: Handbook) -> tuple[str, ...]:
+    """The slugs of exercises with different lines for four voices or more. Children who sing with
+    an adult chorus have no basses and tenors, so unless a request says who is there, none of these
+    is suggested (our choice)."""
+    vocabulary = book.config.vocabulary
+    assert vocabulary is not None
+    return tuple(
+        slug
+        for slug, exercise in sorted(book.exercises.items())
+        if exercise.complete and len(planning_numbers(exercise, vocabulary).parts) >= _FOUR
+    )
 
 
 def _avoidable(vocabulary: Vocabulary) -> dict[str, tuple[str, dict[str, str]]]:

@@ -4,6 +4,7 @@ why there is no warm-up for it."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from chorus_handbook.commands.days import named_day
 from chorus_handbook.commands.suggest_reasons import ReasonWords, if_sung
@@ -12,9 +13,17 @@ from chorus_handbook.warmups.checks.length import LONGEST
 from chorus_handbook.warmups.clock import timetable, total
 from chorus_handbook.warmups.rotation import WEEK, status
 from chorus_handbook.warmups.running_order import MINUTE, SECOND
-from chorus_handbook.warmups.suggesting import Suggestion, conflict, shortest
+from chorus_handbook.warmups.suggesting import (
+    NothingRightError,
+    Suggestion,
+    conflict,
+    shortest,
+    suggest,
+)
 from chorus_handbook.warmups.suggesting.candidates import Stock, as_text, longest
+from chorus_handbook.warmups.suggesting.demands import is_quiet
 from chorus_handbook.warmups.suggesting.reasons import reasons_for
+from chorus_handbook.warmups.suggesting.request import LONGEST as LONGEST_AT_ALL
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.swaps import Reason as SwapReason
 from chorus_handbook.warmups.swaps import Swap, swaps
@@ -22,6 +31,11 @@ from chorus_handbook.warmups.tonight import Tonight
 
 #: How many exercises to name that could stand in the place of another.
 _MOST_SWAPS = 2
+#: The reasons for a swap that come from the log, which says nothing of children: they are another
+#: group.
+_OF_THE_LOG = frozenset({"second", "third", "known", "rested"})
+#: How many minutes more to try for a warm-up that begins gently.
+_FURTHER_MINUTES = 8
 
 
 def worth_knowing(request: Request, stock: Stock) -> Iterator[str]:
@@ -39,6 +53,11 @@ def worth_knowing(request: Request, stock: Stock) -> Iterator[str]:
         yield (
             f"{_an(request.kind)} warm-up usually takes {usual:g} minutes at most, so this one "
             f"takes {most:g} at most."
+        )
+    if request.left_out:
+        yield (
+            "it is not said which voices are there, so nothing in four parts is suggested for "
+            "children; name the voices: --present soprano."
         )
     if request.kind == "concert" and not request.again:
         yield (
@@ -104,6 +123,8 @@ def explanation(request: Request, suggestion: Suggestion, stock: Stock) -> Itera
                 yield f"        or {' or '.join(instead)}"
             number += 1
     yield from _by_the_way(request, suggestion, stock)
+    if not _begins_gently(suggestion):
+        yield _without_gentle_sound(request, stock)
     solution = suggestion.solution
     if solution.proven:
         yield "By the program's own measure, no other choice of exercises is better."
@@ -112,6 +133,28 @@ def explanation(request: Request, suggestion: Suggestion, stock: Stock) -> Itera
             "By the program's own measure, another choice of exercises could be better by "
             f"{100 * solution.gap:.1f} % at most."
         )
+
+
+def _begins_gently(suggestion: Suggestion) -> bool:
+    """Whether the singing begins with quiet sound in one line that is not already the close."""
+    first = next(one.item for one in suggestion.choices if one.item.impact > 1)
+    return is_quiet(first) and len(first.parts) <= 1 and first.keep != "closer"
+
+
+def _without_gentle_sound(request: Request, stock: Stock) -> str:
+    """The line about a suggestion that does not begin gently: from how many minutes on one does."""
+    low = int(request.minutes) + 1
+    for minutes in range(low, min(low + _FURTHER_MINUTES, int(LONGEST_AT_ALL) + 1)):
+        try:
+            longer = suggest(replace(request, minutes=minutes), stock)
+        except NothingRightError:
+            continue
+        if longer and _begins_gently(longer):
+            return (
+                f"Too short for gentle sound before the rest of the singing: {minutes} minutes are "
+                "enough for that too."
+            )
+    return "There is no gentle sound before the rest of the singing; let everyone hum first."
 
 
 def _by_the_way(request: Request, suggestion: Suggestion, stock: Stock) -> Iterator[str]:
@@ -148,7 +191,11 @@ def _swaps(tonight: Tonight, place: int, goal: str, stock: Stock) -> Iterator[st
     found = swaps(order, place, own, tonight.candidates(tonight.items, place))
     for swap in found[:_MOST_SWAPS]:
         keys = f" in {swap.keys}" if swap.keys else ""
-        phrases = [_swap_phrase(swap, reason, goal, tonight, stock) for reason in swap.reasons]
+        phrases = [
+            _swap_phrase(swap, reason, goal, tonight, stock)
+            for reason in swap.reasons
+            if tonight.text.front.kind != "children" or reason.code not in _OF_THE_LOG
+        ]
         new = [phrase for phrase in phrases if phrase not in before]
         same = ["likewise"] if len(new) < len(phrases) else []
         yield f"{swap.item.slug}{keys} ({'; '.join(same + new)})"
@@ -162,10 +209,10 @@ def _swap_phrase(swap: Swap, reason: SwapReason, goal: str, tonight: Tonight, st
     days = stock.log.before(swap.item.slug, day)
     planned = tuple(one for one in days if one in stock.to_come)
     if planned and reason.code in ("second", "third"):
-        return f"its {reason.code} time{if_sung(planned)}"
+        return f"its {reason.code} time, {if_sung(planned)}"
     if reason.code == "known":
         logged = tuple(one for one in days if one not in stock.to_come)
         planned = () if status(logged, day) == "known" else planned
     elif reason.code != "rested":
         planned = ()
-    return reason_phrase(reason, goal) + if_sung(planned)
+    return ", ".join(filter(None, (reason_phrase(reason, goal), if_sung(planned))))

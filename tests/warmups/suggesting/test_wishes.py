@@ -19,7 +19,7 @@ from chorus_handbook.warmups.suggesting.candidates import (
 )
 from chorus_handbook.warmups.suggesting.finishing import cut_order
 from chorus_handbook.warmups.suggesting.formations import most_walks
-from chorus_handbook.warmups.suggesting.request import Request
+from chorus_handbook.warmups.suggesting.request import Request, wishes
 from chorus_handbook.warmups.suggesting.solver import solve
 from chorus_handbook.warmups.suggesting.stock import stock_before
 from chorus_handbook.warmups.suggesting.worth import (
@@ -120,3 +120,10 @@ def test_the_shortest_time_is_enough_and_a_minute_less_is_not(demo: Checked) -> 
     enough = shortest(asked, known)
     assert enough and suggest(replace(asked, minutes=enough), known)
     assert suggest(replace(asked, minutes=enough - 1), known) is None
+
+
+def test_what_is_left_out_for_children_returns_when_it_is_no_longer_for_children() -> None:
+    asked = replace(request(10), kind="children", left_out=("chord",))
+    (drop,) = [wish.drop for wish in wishes(asked) if "children" in wish.words]
+    assert drop(asked) == request(10)
+    assert not [wish for wish in wishes(asked) if "chord" in wish.words]

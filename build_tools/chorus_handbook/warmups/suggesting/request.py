@@ -31,6 +31,7 @@ class Request:
         `avoid_goals`, `avoid_soundings`: no item may have one of these goals, or be sung in one of
         these manners. `avoid_families`: no item may be mainly for a goal of one of these families.
         `avoid_formations`: nobody may have to stand like that.
+    left_out: the slugs of exercises that nobody asked to avoid, but that are not for this evening.
     present, few, there: as in the file of a warm-up.
     tired: whether voices are tired, or colds are going round.
     seed: a number other than 0 gives another suggestion that is nearly as good.
@@ -49,6 +50,7 @@ class Request:
     avoid_soundings: tuple[str, ...] = ()
     avoid_families: tuple[str, ...] = ()
     avoid_formations: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
     present: tuple[str, ...] = ()
     few: tuple[str, ...] = ()
     there: Mapping[str, str] = field(default_factory=dict)
@@ -100,7 +102,7 @@ def wishes(request: Request) -> Iterator[Wish]:
         yield Wish(words, lambda one: replace(one, again=""))
     if request.kind != "weekly":
         words = f"{request.kind} (--kind {request.kind})"
-        yield Wish(words, lambda one: replace(one, kind="weekly"))
+        yield Wish(words, lambda one: replace(one, kind="weekly", left_out=()))
     minutes = f"{request.minutes:g}"
     words = f"{minutes} {'minute' if minutes == '1' else 'minutes'} (--minutes {minutes})"
     yield Wish(words, lambda one: replace(one, minutes=LONGEST))

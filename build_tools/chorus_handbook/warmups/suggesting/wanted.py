@@ -27,7 +27,9 @@ def is_wanted(exercise: Exercise, request: Request, vocabulary: Vocabulary) -> b
     if exercise.slug in request.keep:
         return True
     after = front.moment == "after"  # singing, and a warm-up comes before
-    return not after and not _sits_down(front, request, vocabulary)
+    return not (
+        after or exercise.slug in request.left_out or _sits_down(front, request, vocabulary)
+    )
 
 
 def _can_stand(front: FrontMatter, request: Request, vocabulary: Vocabulary) -> bool:
