@@ -14,10 +14,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chorus_handbook.warmups.checks import findings
-from chorus_handbook.warmups.clock import BETWEEN, CHANGE, timetable, total
+from chorus_handbook.warmups.clock import BETWEEN, CHANGE, END, timetable, total
 from chorus_handbook.warmups.running_order import MINUTE, PlannedItem, RunningOrder
 from chorus_handbook.warmups.suggesting import model_of, weights
 from chorus_handbook.warmups.suggesting.choices import POINT, Choice, Choices
+from chorus_handbook.warmups.suggesting.novelty import SPARE
 from chorus_handbook.warmups.suggesting.program import Program
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.suggesting.solver import solve
@@ -54,6 +55,9 @@ def right(chosen: Sequence[Choice], choices: Choices) -> bool:
     longer = (walks - sum(slot.moves for slot in timetable(items))) * (CHANGE - BETWEEN)
     if not any(item.impact > 1 for item in items) or total(items) + longer > asked.minutes * MINUTE:
         return False
+    spare = SPARE * any(item_is_new(one) for one in chosen)
+    if total(items) + longer + spare > asked.minutes * MINUTE:
+        return False
     if walks > 1 or len(items) > (4 if asked.minutes <= 6 else 5):
         return False
     hard = [item.level == 3 and item.lines != 1 and item.impact > 1 for item in items]
@@ -66,7 +70,42 @@ def right(chosen: Sequence[Choice], choices: Choices) -> bool:
     early = any(i.impact == 5 and s < 4 * MINUTE for i, s in zip(items, sung, strict=True))
     goals = {goal for one in chosen for goal in one.candidate.goals}
     fits = not early and goals >= {*asked.goals} and in_order(chosen)
+    fits = fits and not longest_is_new(chosen, choices) and closes_within_reach(chosen, choices)
     return fits and opens_up(chosen, choices) and not findings(order)
+
+
+def longest_is_new(chosen: Sequence[Choice], choices: Choices) -> bool:
+    """Whether the new item is longer than every other by more than a minute, although there are
+    others as long to choose, and others for its goal if the music asks for that."""
+    for one in (one for one in chosen if item_is_new(one)):
+        enough, goal = one.item.length - MINUTE, one.item.main_goal
+        known = [other for other in choices.all if not item_is_new(other)]
+        all_there_is = goal in choices.request.goals and not any(
+            other.item.main_goal == goal for other in known
+        )
+        if any(other.item.length >= enough for other in known) and not all_there_is:
+            return not any(other.item.length >= enough for other in chosen if other is not one)
+    return False
+
+
+def closes_within_reach(chosen: Sequence[Choice], choices: Choices) -> bool:
+    """Whether the close takes no voice more than a fourth above what it has sung, where that is
+    more than a fourth above the middle of its range, as far as any item could prepare it."""
+    if chosen[-1].stage != Stage.CLOSE:
+        return True
+    for voice, own in VOICES.items():
+        top = highest(chosen[-1], voice)
+        able = [one for one in choices.all if one.stage != Stage.CLOSE]
+        prepared = any(highest(one, voice) >= top - 5 for one in chosen[:-1])
+        possible = any(highest(one, voice) >= top - 5 for one in able)
+        if top > (own.low + own.high) / 2 + 5 and possible and not prepared:
+            return False
+    return True
+
+
+def highest(one: Choice, voice: str) -> int:
+    """The highest note of a voice in an item; 0 if it does not sing."""
+    return max((key[voice].highest for key in one.item.keys if voice in key), default=0)
 
 
 def opens_up(chosen: Sequence[Choice], choices: Choices) -> bool:
@@ -147,6 +186,13 @@ def points(chosen: Sequence[Choice], choices: Choices) -> int:
         if stage in (Stage.BODY, Stage.BREATH):
             found += weights.STAGE_AGAIN * max(0, stages.count(stage) - 1)
     found += weights.CHANGE * walks_for(items)
+    if chosen[-1].stage == Stage.CLOSE and walks_for(items) > walks_for(items[:-1]):
+        found += weights.CHANGE_LAST
+    known = [one for one in chosen if not item_is_new(one)]
+    if any(one.stage != Stage.CLOSE and open_line(one.item) for one in known):
+        found += weights.OPEN_LINE
+    if any(one.item.main_goal in asked.goals[:1] for one in known):
+        found += weights.KNOWN_GROUND
     for goal in asked.goals:
         main = sum(item.main_goal == goal for item in items)
         also = sum(goal in one.candidate.goals[1:] for one in chosen)
@@ -173,7 +219,17 @@ def points(chosen: Sequence[Choice], choices: Choices) -> int:
     found += weights.SAME_GOAL * sum(count - 1 for count in mains.values())
     manners = Counter(one.candidate.sounding for one in chosen)
     found += weights.SAME_SOUNDING * sum(count - 1 for count in manners.values())
-    return POINT * found + sum(item.length + BETWEEN for item in items)
+    allowed = round(asked.minutes * MINUTE)
+    used = sum(item.length + BETWEEN for item in items) + END - BETWEEN
+    found = POINT * found + weights.LEFT_OVER * max(0, allowed * 9 // 10 - used)
+    silent = sum(item.length for item in items if item.impact == 1)
+    found += weights.SILENT * max(0, silent - allowed // 4)
+    return found + sum(item.length + BETWEEN for item in items)
+
+
+def open_line(item: PlannedItem) -> bool:
+    """Whether all sing one line with an open mouth, lightly at most."""
+    return item.unison and bool(item.keys) and not item.half_closed and 2 <= item.impact <= 3
 
 
 @settings(max_examples=20)

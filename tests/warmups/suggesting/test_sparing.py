@@ -11,8 +11,9 @@ from chorus_handbook.entries.warm_up import WarmUpItem
 from chorus_handbook.warmups.clock import total
 from chorus_handbook.warmups.running_order import MINUTE, PlannedItem
 from chorus_handbook.warmups.suggesting import model_of
-from chorus_handbook.warmups.suggesting.candidates import Candidate, Stock, candidates, comfortable
+from chorus_handbook.warmups.suggesting.candidates import Candidate, Stock, candidates
 from chorus_handbook.warmups.suggesting.demands import is_quiet
+from chorus_handbook.warmups.suggesting.evening import comfortable
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.suggesting.solver import solve
 from chorus_handbook.warmups.suggesting.stock import stock_before
@@ -52,18 +53,18 @@ def test_tired_voices_stay_near_their_middle_where_they_are_not_quiet(demo: Chec
         day, demo.book.exercises, config.chorus, config.vocabulary, warm_ups_in(demo.texts)
     )
     ranges = comfortable(config.chorus)
-    farthest = {}
+    farthest, lowest = {}, {}
     for tired in (False, True):
         found = candidates(Request(day, "19:30", 15, tired=tired), known)
+        keys = [key for one in found if not is_quiet(one.item) for key in one.item.keys]
         farthest[tired] = max(
-            abs(2 * note - sum(ranges[voice]))
-            for one in found
-            if not is_quiet(one.item)
-            for key in one.item.keys
-            for voice, reach in key.items()
-            for note in (reach.lowest, reach.highest)
+            2 * reach.highest - sum(ranges[voice]) for key in keys for voice, reach in key.items()
         )
-    assert farthest[True] <= 2 * 7 < farthest[False]  # a fifth
+        lowest[tired] = min(
+            reach.lowest - ranges[voice][0] for key in keys for voice, reach in key.items()
+        )
+    assert farthest[True] <= 2 * 7 < farthest[False]  # a fifth above the middle
+    assert lowest[True] >= 0 > lowest[False]  # and never below what is comfortable
 
 
 def test_after_a_break_no_step_to_open_vowels_is_left_out() -> None:

@@ -27,22 +27,22 @@ from chorus_handbook.warmups.checks.length import LONGEST
 from chorus_handbook.warmups.checks.occasion import check_occasion
 from chorus_handbook.warmups.checks.parts import check_parts
 from chorus_handbook.warmups.checks.phrases import check_phrases
-from chorus_handbook.warmups.checks.running import TOO_MANY_WEEKS
 from chorus_handbook.warmups.checks.seated import check_seated
-from chorus_handbook.warmups.checks.strong import LONGEST as LONGEST_STRONG
 from chorus_handbook.warmups.checks.voices import check_voices
 from chorus_handbook.warmups.planning import order_of, voices_there
 from chorus_handbook.warmups.rotation import Log, in_window
-from chorus_handbook.warmups.running_order import MINUTE, SECOND, PlannedItem, RunningOrder
+from chorus_handbook.warmups.running_order import MINUTE, PlannedItem, RunningOrder
 from chorus_handbook.warmups.suggesting.demands import (
-    GENTLE_IMPACT,
-    GENTLE_LEVEL,
-    HARD,
     begins_gently,
     depends_on_formation,
-    in_parts_and_hard,
-    is_quiet,
+    in_pairs,
     sings,
+)
+from chorus_handbook.warmups.suggesting.evening import (
+    comfortable,
+    least_length,
+    suits,
+    teaches_nothing,
 )
 from chorus_handbook.warmups.suggesting.key_runs import key_runs
 from chorus_handbook.warmups.suggesting.request import Request
@@ -50,30 +50,17 @@ from chorus_handbook.warmups.suggesting.wanted import is_wanted, other_formation
 
 #: The checks that look at each item by itself.
 _ITEM_CHECKS = (check_voices, check_occasion, check_phrases, check_seated, check_parts)
-#: The highest impact when voices are tired or after a break: light singing.
-_TIRED_IMPACT = 3
-#: The highest impact right before a concert. Source: common practice (voices are warm by then).
-_CALM_IMPACT = 3
 #: Kinds of warm-ups in which nobody is taken to the edge of a range (our choice).
 _GENTLE_KINDS = frozenset({"seated", "children", "outdoor"})
-#: After this many days without a warm-up a chorus begins again low and slow: with no item of a
-#: wider span (in semitones) and none in more keys. Tired voices sing no more keys either. Source:
-#: common practice; the numbers are our choice.
-BREAK, _SPAN_AFTER_BREAK, _FEW_KEYS = 15, 12, 3
+#: After this many days without a warm-up a chorus begins again low and slow: with no item in
+#: more keys. Tired voices sing no more keys either. Source: common practice; the numbers are our
+#: choice.
+BREAK, _FEW_KEYS = 15, 3
 #: The goal of exercises that grow and fade.
 _SWELL = "dynamics"
 #: Pairs of the minutes of a warm-up and the most keys that an item may have in one of at most that
 #: length (our choice: more keys in little time feel rushed).
 _MOST_KEYS = ((6, 3), (15, 4))
-#: What an item takes besides its music: talk, and time to breathe and listen in each key, in
-#: half-seconds. Our choice.
-_TALK, _BREATH = 15 * SECOND, 3 * SECOND
-#: How far from the middle of its comfortable range a tired voice may go at the close, in semitones:
-#: a fifth.
-_MIDDLE = 7
-#: An exercise that takes some weeks to learn needs at least this many minutes, even once it is
-#: known (our choice: in less time it can be sung, but nobody listens to it).
-_TIME_FOR_PARTS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +76,11 @@ class Candidate:
         passed since the last of them; None if there is none. `only_planned`: the last of them, as
         `date.toordinal` counts, if all of them are still to come, so that no log can say yet
         whether it was sung; else None.
+    untried: whether it is kept for the season, but no log says yet that it was ever sung.
     quick: whether it is quick, lively or wide. `welcomes`: whether a voice that comes when its
         phase begins can start singing with it. `swells`: whether it grows and fades.
+        `flows`: whether it is half-closed and mainly for the breath, such as a trill.
+        `paired`: whether everyone turns to a neighbour.
     """
 
     item: PlannedItem
@@ -104,9 +94,12 @@ class Candidate:
     lately: int = 0
     rested: int | None = None
     only_planned: int | None = None
+    untried: bool = False
     quick: bool = False
     welcomes: bool = False
     swells: bool = False
+    flows: bool = False
+    paired: bool = False
 
     @property
     def slug(self) -> str:
@@ -143,6 +136,11 @@ class Stock:
     kept: Mapping[str, Keep]
     to_come: frozenset[int] = frozenset()
     last: int | None = None
+
+    @property
+    def keeps_log(self) -> bool:
+        """Whether anything was logged as sung, so that the log can say what was not."""
+        return not {*self.log.days} <= self.to_come
 
     def after_break(self, day: int) -> bool:
         """Whether the last warm-up before `day` is `BREAK` days ago or more."""
@@ -221,26 +219,25 @@ def _of_exercise(
     most = next((keys for minutes, keys in _MOST_KEYS if request.minutes <= minutes), None)
     most = _FEW_KEYS if again or request.tired else most
     low = again or request.tired
-    runs = key_runs(exercise, numbers, phase.present, gently=gently, most=most, low=low)
+    goal = stock.vocabulary.goals.get(front.goals[0])
+    within = low or not (goal and goal.family == "reach")
+    runs = key_runs(
+        exercise, numbers, phase.present, gently=gently, within=within, most=most, low=low
+    )
+    planned = days[-1] if days and stock.to_come >= {*days} else None
+    keep = stock.kept.get(slug) if request.kind != "children" else None  # another group
+    untried = bool(keep and planned and stock.keeps_log)
+    if untried and (teaches_nothing(request) or again) and slug not in request.keep:
+        return
+    swells, ranges = _SWELL in front.goals, comfortable(stock.chorus)
+    stand = other_formation(front, request, stock.vocabulary)
     for place, keys in enumerate(runs):
-        keep = stock.kept.get(slug) if request.kind != "children" else None  # another group
-        stand = other_formation(front, request, stock.vocabulary)
         written = WarmUpItem(exercise=slug, keys=keys, keep=keep, formation=stand)
         item = _planned(request, stock, phase, written)
-        if item is not None and in_parts_and_hard(item) and item.length < _TIME_FOR_PARTS * MINUTE:
-            written = written.model_copy(update={"minutes": _TIME_FOR_PARTS})
+        if item and (needed := least_length(item, front.moment or "")) != item.length:
+            written = written.model_copy(update={"minutes": needed / MINUTE})
             item = _planned(request, stock, phase, written)
-        if item is not None and item.keys and item.length < (needed := _needs(item)):
-            minutes = -(-4 * needed // MINUTE) / 4
-            written = written.model_copy(update={"minutes": minutes})
-            item = _planned(request, stock, phase, written)
-        if item is None or not _allowed(request, item):
-            continue
-        swells = _SWELL in front.goals
-        lively = item.impact > 1 and (quick or swells)
-        if request.tired and (lively or not _spares(item, comfortable(stock.chorus))):
-            continue
-        if again and not _low_and_slow(item, quick=quick):
+        if not item or not suits(request, item, ranges, again=again, quick=quick, swells=swells):
             continue
         yield Candidate(
             item,
@@ -253,12 +250,14 @@ def _of_exercise(
             outings=len(days),
             lately=sum(in_window(one, day) for one in days),
             rested=day - days[-1] if days else None,
-            only_planned=days[-1] if days and stock.to_come >= {*days} else None,
+            only_planned=planned,
+            untried=untried,
             quick=quick,
             swells=swells,
+            paired=in_pairs(stand or front.formation, stock.vocabulary),
+            flows=item.half_closed and bool(goal and goal.family == "breath"),
             welcomes=any(
-                sings(voice, item) and begins_gently(voice, comfortable(stock.chorus)[voice], item)
-                for voice in late
+                sings(voice, item) and begins_gently(voice, ranges[voice], item) for voice in late
             ),
         )
 
@@ -278,60 +277,9 @@ def _planned(
     if found or [*check_from_above(falling)]:
         return None
     item = order.items[0]
+    if in_pairs(item.formation, stock.vocabulary):
+        item = replace(item, formation="")  # they turn to each other, and back, where they stand
     return replace(item, as_they_stand=not depends_on_formation(item.formation, stock.vocabulary))
-
-
-def _low_and_slow(item: PlannedItem, *, quick: bool) -> bool:
-    """Whether an item suits the first warm-up after a break: it must not be quick, wide, strong or
-    hard, and if it is new, it must be gentle. Any item without the voice suits."""
-    if item.impact == 1:
-        return True
-    if item.status == "new" and (item.impact > GENTLE_IMPACT or item.level > GENTLE_LEVEL):
-        return False
-    hard = item.level == HARD and item.status != "known"
-    wide = item.span > _SPAN_AFTER_BREAK
-    return item.impact <= _TIRED_IMPACT and not (quick or wide or hard)
-
-
-def _needs(item: PlannedItem) -> int:
-    """The least time for an item with keys, in half-seconds: its music, the breaths and the
-    talk."""
-    return item.sound + len(item.keys) * _BREATH + _TALK
-
-
-def _spares(item: PlannedItem, ranges: Mapping[str, tuple[int, int]]) -> bool:
-    """Whether an item spares tired voices: it is half-closed or quiet, or it stays near the middle
-    of each voice's comfortable range. (An item of the second kind may stand only at the close; see
-    `choices_for`.)"""
-    if is_quiet(item):
-        return True
-    return all(
-        abs(2 * note - sum(ranges[voice])) <= 2 * _MIDDLE
-        for key in item.keys
-        for voice, reach in key.items()
-        for note in (reach.lowest, reach.highest)
-    )
-
-
-def comfortable(chorus: Chorus) -> Mapping[str, tuple[int, int]]:
-    """The comfortable range of each voice, as MIDI numbers."""
-    ranges = {name: voice.comfortable for name, voice in chorus.voices.items()}
-    return {name: (one.low, one.high) for name, one in ranges.items()}
-
-
-def _allowed(request: Request, item: PlannedItem) -> bool:
-    """Whether the request, the length of strong singing, and the log let an item be chosen."""
-    if request.tired and item.impact > _TIRED_IMPACT:
-        return False
-    if request.right_before and item.impact > _CALM_IMPACT:
-        return False
-    if item.impact == 5 and item.sound > LONGEST_STRONG:
-        return False
-    if item.weeks_running >= TOO_MANY_WEEKS and item.keep is None:
-        return False
-    # tired voices do not learn, and on concert day nothing is new
-    only_known = request.tired or request.kind == "concert"
-    return not (item.status == "new" and (item.level == HARD or only_known))
 
 
 def longest(request: Request) -> int:

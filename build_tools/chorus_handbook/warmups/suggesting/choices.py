@@ -18,10 +18,9 @@ from chorus_handbook.warmups.suggesting.candidates import (
     Phase,
     Stock,
     arrivals,
-    comfortable,
     longest,
 )
-from chorus_handbook.warmups.suggesting.demands import is_quiet
+from chorus_handbook.warmups.suggesting.evening import comfortable
 from chorus_handbook.warmups.suggesting.program import Program
 from chorus_handbook.warmups.suggesting.request import Request
 from chorus_handbook.warmups.suggesting.stages import (
@@ -31,6 +30,7 @@ from chorus_handbook.warmups.suggesting.stages import (
     reach_last,
     stages_of,
 )
+from chorus_handbook.warmups.suggesting.steps import may_stand_tired
 from chorus_handbook.warmups.suggesting.worth import Season, is_new, worth_of
 
 #: What a point of `weights` is worth in the program, which counts in half-seconds of used time.
@@ -122,15 +122,16 @@ def choices_for(
         for place, stage in enumerate(choices.places):
             welcoming = stage == Stage.WELCOME and candidate.welcomes and not candidate.item.keep
             opens = kept_stage(candidate.item) == Stage.BODY
-            if request.tired and stage != Stage.CLOSE and not is_quiet(candidate.item):
+            if request.tired and stage != Stage.CLOSE and not may_stand_tired(candidate):
                 continue
             if welcoming or (stage in suits and (place == 0 or not opens)):
                 second = place > 0 and choices.places[place - 1] == stage
                 points = worth_of(candidate, stage, request, season)
                 if second and stage <= Stage.BREATH:
                     points += weights.STAGE_AGAIN
-                if is_new(candidate) and candidate.phase < last_arrival:
-                    points += weights.NEW_TO_SOME
+                if candidate.phase < last_arrival:
+                    points += weights.NEW_TO_SOME if is_new(candidate) else 0
+                    points += weights.PARTS_WITHOUT if candidate.item.lines > 1 else 0
                 # Time that is used is worth something by itself.
                 column = choices.program.choice(POINT * points + candidate.item.length + BETWEEN)
                 one = Choice(column, candidate, place, stage, points)

@@ -20,12 +20,16 @@ from chorus_handbook.warmups.clock import BETWEEN, CHANGE, END
 from chorus_handbook.warmups.running_order import PlannedItem
 from chorus_handbook.warmups.suggesting.candidates import Candidate, longest
 from chorus_handbook.warmups.suggesting.choices import Choices
+from chorus_handbook.warmups.suggesting.closing import add_closing
 from chorus_handbook.warmups.suggesting.demands import GENTLE_IMPACT
 from chorus_handbook.warmups.suggesting.extremes import notes_needed, notes_sung
 from chorus_handbook.warmups.suggesting.formations import add_formations
 from chorus_handbook.warmups.suggesting.late_voices import add_arrivals
-from chorus_handbook.warmups.suggesting.opening_up import add_opening_up, step
+from chorus_handbook.warmups.suggesting.novelty import SPARE, add_novelty
+from chorus_handbook.warmups.suggesting.opening_up import add_opening_up
 from chorus_handbook.warmups.suggesting.pacing import add_pacing
+from chorus_handbook.warmups.suggesting.steps import step
+from chorus_handbook.warmups.suggesting.worth import is_new
 
 #: The kinds of warm-ups that need no item for body and breath, as `checks/body.py` has it.
 _WITHOUT_BODY = ("short", "online")
@@ -36,6 +40,9 @@ _MOST_DEMAND = 1200
 _ON_THE_WAY = (600, 630, 760)
 #: Added to the demand of quiet sound that is not half-closed: more than any line and span add.
 _OPENED = 60
+#: Added to that of half-closed sound for the breath, such as a trill: the air flows before a hum
+#: settles. It is more than any span takes away.
+_FLOWS = -60
 
 
 def add_conditions(choices: Choices) -> None:
@@ -49,6 +56,8 @@ def add_conditions(choices: Choices) -> None:
     _effort(choices)
     _preparation(choices)
     add_arrivals(choices)
+    add_novelty(choices)
+    add_closing(choices)
     if choices.request.kind == "concert":
         singing = {one.column: one.item.singing for one in choices.all}
         most = LATER_BLOCK_SINGING if choices.request.right_before else FIRST_BLOCK_SINGING
@@ -58,7 +67,7 @@ def add_conditions(choices: Choices) -> None:
 
 
 def _shape(choices: Choices) -> None:
-    """At most one item in each place, each exercise once, one new item, and something to sing; all
+    """At most one item in each place, each exercise once, and something to sing; all
     exercises and goals that are asked for. Within a stage the places are filled from the first on,
     and each item there asks at least as much as the one before."""
     program, request = choices.program, choices.request
@@ -83,25 +92,28 @@ def _shape(choices: Choices) -> None:
         serving = [one.column for one in choices.all if goal in one.candidate.goals]
         program.at_least(dict.fromkeys(serving, 1), 1)
     program.at_least(dict.fromkeys(choices.of(lambda item: item.impact > 1), 1), 1)
-    program.at_most(dict.fromkeys(choices.of(lambda item: item.status == "new"), 1), 1)
 
 
 def _demand(candidate: Candidate) -> int:
     """How much an item asks of the singers: a number by which the items of a stage are ordered. Its
     impact counts most, then the number of lines that move, then its span; quiet sound in one line
-    asks more if it is not half-closed. An item that is a step of `opening_up` is ordered by that
-    step and its span instead."""
+    asks least if it lets the breath flow, and more if it is not half-closed. An item that is a step
+    of `opening_up` is ordered by that step and its span instead."""
     item = candidate.item
     span = min(item.span, 29)
     if on_the_way := step(candidate):
         return _ON_THE_WAY[on_the_way - 1] + span
-    opened = item.impact == GENTLE_IMPACT and item.lines <= 1 and not item.half_closed
-    return 200 * item.impact + 30 * min(item.lines, 4) + span + (_OPENED if opened else 0)
+    quiet = item.impact == GENTLE_IMPACT and item.lines <= 1
+    order = 0 if not quiet else _FLOWS if candidate.flows else 0 if item.half_closed else _OPENED
+    return 200 * item.impact + 30 * min(item.lines, 4) + span + order
 
 
 def _time(choices: Choices) -> None:
-    """All items, the time between them and changes of formation fit into the time allowed."""
+    """All items, the time between them, changes of formation, and some time to spare if something
+    is new, fit into the time allowed."""
     terms = {one.column: one.item.length + BETWEEN for one in choices.all}
+    for one in choices.all:
+        terms[one.column] += SPARE if is_new(one.candidate) else 0
     terms |= dict.fromkeys(choices.moves, CHANGE - BETWEEN)
     choices.program.at_most(terms, longest(choices.request) - END + BETWEEN)
 

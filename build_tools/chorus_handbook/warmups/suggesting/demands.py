@@ -13,9 +13,13 @@ from chorus_handbook.warmups.running_order import KeyReach, PlannedItem
 #: or scattered it is sung much the same. Pairs, a square with a section on each side, and chairs
 #: are part of an exercise. Source: common practice; which are which is our choice.
 ANY_FORMATION = frozenset({"arc", "circle", "rows", "scattered"})
+#: The picture of pairs, in which nobody hears a chord in parts as a whole (common practice).
+PAIRS = "facing-pairs"
 #: The highest impact and the highest level of an exercise with which a voice can begin to sing.
 #: Source: common practice.
 GENTLE_IMPACT, GENTLE_LEVEL = 2, 1
+#: The impact of light singing.
+LIGHT_IMPACT = 3
 #: The level of an exercise that takes some weeks to learn.
 HARD = 3
 
@@ -26,9 +30,21 @@ def depends_on_formation(formation: str | None, vocabulary: Vocabulary) -> bool:
     return bool(shown and shown.diagram not in ANY_FORMATION)
 
 
+def in_pairs(formation: str | None, vocabulary: Vocabulary) -> bool:
+    """Whether everyone turns to a neighbour in this formation, for which nobody has to walk."""
+    shown = vocabulary.formations.get(formation or "")
+    return bool(shown and shown.diagram == PAIRS)
+
+
 def is_quiet(item: PlannedItem) -> bool:
     """Whether an item is half-closed (a hum, a trill or a straw) or gentle, or needs no voice."""
     return item.half_closed or item.impact <= GENTLE_IMPACT
+
+
+def is_open_line(item: PlannedItem) -> bool:
+    """Whether everyone sings one line in an item with an open mouth, lightly at most."""
+    opened = any(reach.open_highest is not None for key in item.keys for reach in key.values())
+    return item.unison and opened and not item.half_closed and 1 < item.impact <= LIGHT_IMPACT
 
 
 def in_parts_and_hard(item: PlannedItem) -> bool:

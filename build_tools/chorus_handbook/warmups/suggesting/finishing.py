@@ -13,6 +13,7 @@ from chorus_handbook.warmups.running_order import MINUTE, PlannedItem, RunningOr
 from chorus_handbook.warmups.suggesting.choices import Choice
 from chorus_handbook.warmups.suggesting.demands import sings
 from chorus_handbook.warmups.suggesting.request import Request
+from chorus_handbook.warmups.suggesting.stages import Stage
 from chorus_handbook.warmups.suggesting.worth import is_settling
 
 #: Of this many items or more, one or two may be left out (our choice: of fewer, all are needed).
@@ -34,22 +35,26 @@ def cut_order(choices: Sequence[Choice], order: RunningOrder, request: Request) 
     are left out; none, one or two.
 
     They are the items with the fewest points, if the checks find nothing without them. These stay
-    in any case: the first and the last item, what was asked for, what serves a goal of the music
-    that follows, what the chorus sings for the second or third time, the item with which late
-    voices begin, the quiet beginning, and half-closed items for tired voices. Source: common
-    practice; a warm-up is shortened where there is enough.
+    in any case: whatever begins in the first half, when nobody can know yet that time is short; the
+    last item, what was asked for, the only item for body or breath, the only one for a goal of the
+    music that follows or mainly for it, what the chorus sings for the second or third time, the
+    item with which late voices begin, the quiet beginning, and half-closed items for tired voices.
+    Source: common practice; a warm-up is shortened where there is enough.
     """
     joined = join_in(order)
     many = len(choices) - 1
     left = [*range(len(choices))]
+    slots = timetable(order.items[: len(choices)])
+    half = slots[-1].ends // 2
     cut: list[int] = []
     for _ in range((many + 1 >= _ONE) + (many + 1 >= _TWO)):
         spare = [
             place
             for place in left
             if 0 < place < many
+            and slots[place].begins >= half
             and choices[place].candidate.slug not in request.keep
-            and not {*choices[place].candidate.goals} & {*request.goals}
+            and not _only_one([choices[other] for other in left], choices[place], request)
             and not is_settling(choices[place].candidate)
             and not (place == joined and order.arrivals)
             and not (request.tired and order.items[place].half_closed)
@@ -61,6 +66,20 @@ def cut_order(choices: Sequence[Choice], order: RunningOrder, request: Request) 
         cut.append(least)
         left.remove(least)
     return cut
+
+
+def _only_one(left: Sequence[Choice], one: Choice, request: Request) -> bool:
+    """Whether an item is the only one of those `left` that is for the body or the breath, that
+    serves some goal of the music, or that is mainly for it before the close."""
+    others = [other for other in left if other is not one]
+    families = {family for other in others for family in other.item.families}
+    goals = {goal for other in others for goal in other.candidate.goals}
+    main = {other.item.main_goal for other in others if other.stage != Stage.CLOSE}
+    return bool(
+        (one.item.families & {"body", "breath"}) - families
+        or {*one.candidate.goals} & {*request.goals} - goals
+        or {one.item.main_goal} & {*request.goals} - main
+    )
 
 
 def _still_good(order: RunningOrder, before: Sequence[int], left: Sequence[int]) -> bool:

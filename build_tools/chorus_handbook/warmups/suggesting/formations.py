@@ -14,6 +14,7 @@ from dataclasses import replace
 from chorus_handbook.warmups.checks.harmony import LINES
 from chorus_handbook.warmups.running_order import PlannedItem
 from chorus_handbook.warmups.suggesting.choices import Choice, Choices
+from chorus_handbook.warmups.suggesting.demands import PAIRS
 from chorus_handbook.warmups.suggesting.request import Request
 
 #: How often a chorus may walk: `_WALKS_IN_SHORT` times in a warm-up of up to `_SHORT` minutes, else
@@ -26,8 +27,6 @@ _WORTH_A_WALK = 2
 _STAY = 2
 #: Stands for the formation of a chorus that stands in some formation on which no item depends.
 _ANYHOW = "anyhow"
-#: The picture of pairs, in which nobody hears a chord in parts as a whole (common practice).
-_PAIRS = "facing-pairs"
 
 
 def most_walks(request: Request) -> int:
@@ -51,7 +50,7 @@ def add_formations(choices: Choices) -> None:
     walking = sorted({_needed(one.item) for one in choices.all} - {"", _ANYHOW})
     states = [*walking, _ANYHOW]
     known = choices.stock.vocabulary.formations
-    paired = [name for name in walking if name in known and known[name].diagram == _PAIRS]
+    paired = [name for name in walking if name in known and known[name].diagram == PAIRS]
     standing: dict[str, int] = {name: program.amount(high=0) for name in states}
     for here in choices.here:
         own = {name: [one.column for one in here if _needed(one.item) == name] for name in states}

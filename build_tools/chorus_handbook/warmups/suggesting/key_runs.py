@@ -18,6 +18,8 @@ from chorus_handbook.warmups.key_choice import row_text
 
 #: A run of `_LONG` keys or more has a shorter one of half as many, but of no fewer than `_FEWEST`.
 _LONG, _FEWEST = 5, 3
+#: A run of at least this many keys inside every comfortable range is preferred to a longer one.
+_ENOUGH = 2
 
 
 def key_runs(
@@ -26,6 +28,7 @@ def key_runs(
     present: Collection[str],
     *,
     gently: bool,
+    within: bool = False,
     most: int | None = None,
     low: bool = False,
 ) -> Iterator[str | None]:
@@ -34,20 +37,22 @@ def key_runs(
     Yields nothing if no key suits the voices that are `present`.
 
     `gently` leaves out every key that takes one of these voices to the edge of its range, and the
-    highest key of a run of all keys too. `most` is how many keys a run may have on its way out. If
-    a falling run has more, `low` makes it begin one key lower.
+    highest key of a run of all keys too. `within` only prefers such keys: the others are left out
+    where at least `_ENOUGH` keys remain (with `low`, where any does), since fewer keys are better
+    than the edge of a range. `most` is how many keys a run may have on its way out. If a falling
+    run has more, `low` makes it begin one key lower; it also adds a run without the highest key.
     """
     ladder = exercise.ladder
     if ladder is None or not ladder.rungs:
         yield None
         return
     rungs, back = _outward(ladder.rungs)
-    suits = [_suits(rung, ladder, exercise, present, gently=gently) for rung in rungs]
-    if True not in suits:
+    run = _run(rungs, ladder, exercise, present, gently=gently)
+    if within and not gently:
+        inside = _run(rungs, ladder, exercise, present, gently=True)
+        run = inside if len(inside) >= min(1 if low else _ENOUGH, len(run)) else run
+    if not run:
         return
-    first = suits.index(True)
-    end = suits.index(False, first) if False in suits[first:] else len(rungs)
-    run = rungs[first:end]
     falling = len(run) > 1 and run[-1].tonic.midi < run[0].tonic.midi
     if gently and len(run) > _FEWEST and len(run) == len(rungs):
         run = run[1:] if falling else run[:-1]  # one key fewer, even where all would do
@@ -58,8 +63,27 @@ def key_runs(
         run = run[later : most + later]
     tonics = [rung.tonic.midi for rung in run]
     yield row_text([*tonics, *(tonics[-2::-1] if back else ())], numbers)
+    if low and len(run) > 1 and not back:
+        yield row_text(tonics[1:] if falling else tonics[:-1], numbers)
     if len(run) >= _LONG:
         yield row_text(tonics[: max(_FEWEST, len(run) // 2)], numbers)
+
+
+def _run(
+    rungs: Sequence[Rung],
+    ladder: Ladder,
+    exercise: Exercise,
+    present: Collection[str],
+    *,
+    gently: bool,
+) -> Sequence[Rung]:
+    """The keys from the first that suits those present up to the last that does without a gap;
+    empty if none does."""
+    suits = [_suits(rung, ladder, exercise, present, gently=gently) for rung in rungs]
+    if True not in suits:
+        return ()
+    first = suits.index(True)
+    return rungs[first : suits.index(False, first) if False in suits[first:] else len(rungs)]
 
 
 def _outward(rungs: Sequence[Rung]) -> tuple[Sequence[Rung], bool]:

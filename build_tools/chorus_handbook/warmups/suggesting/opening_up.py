@@ -2,39 +2,16 @@
 half-closed sound comes first, then a hum that opens (step 1), open vowels (step 2), and swells last
 (step 3).
 
-Source: common practice. By which goals an exercise is taken for one of these is our choice.
+Source: common practice. `steps` says which exercise is which.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from chorus_handbook.warmups.suggesting.candidates import Candidate
 from chorus_handbook.warmups.suggesting.choices import Choice, Choices
 from chorus_handbook.warmups.suggesting.stages import Stage
-
-#: The main goals of exercises that open from a hum, and the one of exercises for vowels.
-_OPENS, _VOWELS = frozenset({"resonance", "easy-onset"}), "vowels"
-#: The impact of light singing.
-_LIGHT = 3
-
-
-def step(candidate: Candidate) -> int:
-    """The step to which a candidate belongs: 1 for a hum that opens, 2 for open vowels, 3 for a
-    swell; 0 for any other, which may come between any of them."""
-    item = candidate.item
-    if item.impact == 1 or item.lines > 1:
-        return 0
-    if candidate.swells:
-        return 3
-    if item.half_closed or item.impact != _LIGHT:
-        return 0
-    return 1 if item.main_goal in _OPENS else 2 if item.main_goal == _VOWELS else 0
-
-
-def begins(candidate: Candidate) -> bool:
-    """Whether a candidate can be the first item that needs a voice: it is gentle and no swell."""
-    return candidate.item.impact == 2 and not candidate.swells
+from chorus_handbook.warmups.suggesting.steps import begins, step
 
 
 def add_opening_up(choices: Choices) -> None:

@@ -8,10 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from chorus_handbook.records.quickness import asks_for_calm
+from chorus_handbook.warmups.clock import BETWEEN, END
 from chorus_handbook.warmups.suggesting import weights
+from chorus_handbook.warmups.suggesting.candidates import longest
 from chorus_handbook.warmups.suggesting.choices import POINT, Choices
+from chorus_handbook.warmups.suggesting.demands import is_open_line
 from chorus_handbook.warmups.suggesting.stages import Stage, before_close
 from chorus_handbook.warmups.suggesting.worth import Season, is_new
+
+#: A warm-up of no more minutes than this is short.
+SHORT = 10
 
 
 def add_qualities(choices: Choices, season: Season) -> None:
@@ -24,9 +30,12 @@ def add_qualities(choices: Choices, season: Season) -> None:
     for move in choices.moves:
         change = program.amount(POINT * weights.CHANGE)
         program.implies([move], [change])
+    to_close = program.amount(POINT * weights.CHANGE_LAST)
+    program.implies([choices.moves[-1]], [to_close])
     _goals(choices)
     _variety(choices, season)
-    _new_between(choices)
+    _time(choices)
+    _voice(choices)
 
 
 def _once(choices: Choices, columns: Iterable[int], points: int) -> None:
@@ -84,15 +93,25 @@ def _variety(choices: Choices, season: Season) -> None:
         _beyond(choices, 1, own, weights.SAME_SOUNDING)
 
 
-def _new_between(choices: Choices) -> None:
-    """Points against a new item at the very beginning or the very end."""
-    program = choices.program
-    first = program.amount(POINT * weights.NEW_FIRST)
-    last = program.amount(POINT * weights.NEW_LAST)
-    for place, here in enumerate(choices.here):
-        if not (new := [one.column for one in here if is_new(one.candidate)]):
-            continue
-        before = [one.column for one in choices.all if one.place < place]
-        after = [one.column for one in choices.all if one.place > place]
-        program.implies(new, [first, *before])
-        program.implies(new, [last, *after])
+def _time(choices: Choices) -> None:
+    """Points against time that is left over beyond a tenth, and, where time is short or voices are
+    tired, against spending more than a quarter of it without the voice."""
+    program, request, most = choices.program, choices.request, longest(choices.request)
+    left = program.amount(weights.LEFT_OVER, high=most)
+    used = {one.column: one.item.length + BETWEEN for one in choices.all}
+    program.at_least(used | {left: 1}, most * 9 // 10 - END + BETWEEN)
+    if request.tired or request.minutes <= SHORT:
+        silent = program.amount(weights.SILENT, high=most)
+        terms = {one.column: one.item.length for one in choices.all if one.item.impact == 1}
+        program.at_most(terms | {silent: -1}, most // 4)
+
+
+def _voice(choices: Choices) -> None:
+    """Points for an open line that the chorus knows before the close: whoever only hums comes to
+    the music with closed mouths."""
+    known = [
+        one.column
+        for one in choices.all
+        if one.stage != Stage.CLOSE and not is_new(one.candidate) and is_open_line(one.item)
+    ]
+    _once(choices, known, weights.OPEN_LINE)

@@ -88,7 +88,9 @@ def stages_of(candidate: Candidate, vocabulary: Vocabulary, kind: Occasion) -> f
     family = goal.family if goal else None
     if item.impact == 1:
         return frozenset(_silent(item, family, kind))
-    return frozenset(_sung(item, family, candidate.moment))
+    # in pairs nobody hears everyone, as they should at the close
+    stages = frozenset(_sung(item, family, candidate.moment))
+    return stages - {Stage.CLOSE} if candidate.paired else stages
 
 
 def kept_stage(item: PlannedItem) -> Stage | None:

@@ -41,6 +41,13 @@ NEW, NEW_DUE = -20, 18
 NEW_FIRST, NEW_LAST = -50, -50
 #: A new item while a voice is still to come: it would have to be taught twice.
 NEW_TO_SOME = -60
+#: An item in parts while a voice is still to come: a chord is tuned when all of it is there.
+PARTS_WITHOUT = -60
+#: A new item that serves no goal of the music, where the music asks for any: what is taught should
+#: be of use that evening. And a new item after a break: a chorus comes back to what it knows.
+NEW_ASIDE, NEW_AFTER_BREAK = -100, -200
+#: An item for the first goal of the music that is not new: known ground for what matters most.
+KNOWN_GROUND = 24
 #: By the effort to learn an item, 1 to 3: what takes a few tries has to be explained, and what
 #: takes some weeks needs more time than a warm-up has. What was learned before it rested counts as
 #: known.
@@ -55,6 +62,15 @@ FAMILY_RESTED = 10
 STAGE = (30, 16, 36, 24, 8, 20, 60, 24)
 #: A voice that comes late sings in a second item too: it is there to sing.
 LATE_AGAIN = 120
+#: A light line with an open mouth for a voice that has come late, among what follows.
+LATE_LINE = 80
+#: What is lacking of the singing that a late voice needs: half-seconds (so 10 points for 10 s).
+LATE_LACKS = -10
+#: An open line that is known, before the close: not only closed mouths.
+OPEN_LINE = 70
+#: Each half-second left over beyond a tenth of the time (so a point for 10 s), and each that a
+#: short or tired warm-up spends without the voice beyond a quarter of it (20 points for 10 s).
+LEFT_OVER, SILENT = -1, -20
 #: Each further item in the stages of body and breath: one of each is enough.
 STAGE_AGAIN = -10
 #: Each item beyond two whose main goal is of the same family, unless the music asks for that
@@ -65,6 +81,8 @@ SAME_FAMILY = -24
 SAME_GOAL, SAME_SOUNDING = -16, -8
 #: Each change of formation.
 CHANGE = -20
+#: In addition, a change right before the last item: what is quiet by then stays quiet.
+CHANGE_LAST = -40
 #: An exercise in a stage that its author means it for, and one in a stage that does not suit that.
 MOMENT, ELSEWHERE = 8, -12
 #: An item in fewer keys than it might have: that is only for when time is short.

@@ -23,10 +23,11 @@ NEW_DUE = 2 * WEEK
 class Season:
     """What the log says of the last weeks. `new_due`: whether it is time for something new.
     `rested`: the families of goals that were sung for least in the last four weeks; empty without a
-        log."""
+        log. `after_break`: whether this is the first warm-up after a break."""
 
     new_due: bool = False
     rested: frozenset[Family] = frozenset()
+    after_break: bool = False
 
 
 def season_before(request: Request, stock: Stock) -> Season:
@@ -45,6 +46,7 @@ def season_before(request: Request, stock: Stock) -> Season:
     return Season(
         bool(first) and day - max(first) >= NEW_DUE,
         frozenset(name for name, count in counts.items() if first and count == least),
+        stock.after_break(day),
     )
 
 
@@ -54,6 +56,10 @@ def worth_of(candidate: Candidate, stage: Stage, request: Request, season: Seaso
     item = candidate.item
     effort = max(1, item.level - 1) if was_learned(candidate) else item.effort_to_learn
     points = weights.EFFORT[effort - 1] + _rotation(candidate, season)
+    if is_new(candidate):
+        points += weights.NEW_AFTER_BREAK if season.after_break else 0
+        serves = not request.goals or {*request.goals} & {*candidate.goals}
+        points += 0 if serves or candidate.item.keep else weights.NEW_ASIDE
     if stage == kept_stage(item):
         points += weights.KEPT
     if candidate.moment:
@@ -70,13 +76,15 @@ def worth_of(candidate: Candidate, stage: Stage, request: Request, season: Seaso
 
 
 def is_new(candidate: Candidate) -> bool:
-    """Whether the chorus will never have sung it before, neither in the log nor as planned."""
-    return candidate.item.status == "new" and not candidate.outings
+    """Whether the chorus will never have sung it before, neither in the log nor as planned; what is
+    kept for the season must be in the log."""
+    return candidate.untried or (candidate.item.status == "new" and not candidate.outings)
 
 
 def is_settling(candidate: Candidate) -> bool:
     """Whether this is the second or third time that the chorus sings it."""
-    return candidate.item.status in ("new", "settling") and candidate.outings in (1, 2)
+    sung = candidate.item.status in ("new", "settling") and candidate.outings in (1, 2)
+    return sung and not candidate.untried
 
 
 def was_learned(candidate: Candidate) -> bool:
