@@ -30,7 +30,7 @@ from chorus_handbook.warmups.checks.phrases import check_phrases
 from chorus_handbook.warmups.checks.seated import check_seated
 from chorus_handbook.warmups.checks.voices import check_voices
 from chorus_handbook.warmups.planning import order_of, voices_there
-from chorus_handbook.warmups.rotation import Log, in_window
+from chorus_handbook.warmups.rotation import OFTEN, Log, in_window
 from chorus_handbook.warmups.running_order import MINUTE, PlannedItem, RunningOrder
 from chorus_handbook.warmups.suggesting.demands import (
     begins_gently,
@@ -76,7 +76,8 @@ class Candidate:
         passed since the last of them; None if there is none. `only_planned`: the last of them, as
         `date.toordinal` counts, if all of them are still to come, so that no log can say yet
         whether it was sung; else None.
-    untried: whether it is kept for the season, but no log says yet that it was ever sung.
+    untried: whether it is kept for the season, but was planned once or twice at most, and no log
+        says yet that it was ever sung.
     quick: whether it is quick, lively or wide. `welcomes`: whether a voice that comes when its
         phase begins can start singing with it. `swells`: whether it grows and fades.
         `flows`: whether it is half-closed and mainly for the breath, such as a trill.
@@ -226,7 +227,7 @@ def _of_exercise(
     )
     planned = days[-1] if days and stock.to_come >= {*days} else None
     keep = stock.kept.get(slug) if request.kind != "children" else None  # another group
-    untried = bool(keep and planned and stock.keeps_log)
+    untried = bool(keep and planned and stock.keeps_log and len(days) < OFTEN)
     if untried and (teaches_nothing(request) or again) and slug not in request.keep:
         return
     swells, ranges = _SWELL in front.goals, comfortable(stock.chorus)

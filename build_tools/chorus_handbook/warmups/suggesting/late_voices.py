@@ -42,7 +42,7 @@ def add_arrivals(choices: Choices) -> None:
         lines = [
             one.column
             for one in sung
-            if one.stage != Stage.CLOSE and is_open_line(one.item) and not is_new(one.candidate)
+            if one.stage != Stage.CLOSE and is_open_line(one.item)
         ]
         program.implies([program.amount(POINT * weights.LATE_LINE)], lines)
         again = program.amount(POINT * weights.LATE_AGAIN)
