@@ -39,11 +39,7 @@ def add_arrivals(choices: Choices) -> None:
         left = longest(choices.request) - END - choices.phases[number].begins
         lacking = program.amount(weights.LATE_LACKS, high=_ENOUGH)
         program.at_least(lengths | {lacking: 1}, min(_ENOUGH, left // 2))
-        lines = [
-            one.column
-            for one in sung
-            if one.stage != Stage.CLOSE and is_open_line(one.item)
-        ]
+        lines = [one.column for one in sung if one.stage != Stage.CLOSE and is_open_line(one.item)]
         program.implies([program.amount(POINT * weights.LATE_LINE)], lines)
         again = program.amount(POINT * weights.LATE_AGAIN)
         program.at_least(dict.fromkeys((one.column for one in sung), 1) | {again: -2}, 0)
