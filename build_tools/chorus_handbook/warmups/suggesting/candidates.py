@@ -33,9 +33,11 @@ from chorus_handbook.warmups.planning import order_of, voices_there
 from chorus_handbook.warmups.rotation import OFTEN, Log, in_window
 from chorus_handbook.warmups.running_order import MINUTE, PlannedItem, RunningOrder
 from chorus_handbook.warmups.suggesting.demands import (
+    GENTLE_LEVEL,
     begins_gently,
     depends_on_formation,
     in_pairs,
+    is_quiet,
     sings,
 )
 from chorus_handbook.warmups.suggesting.evening import (
@@ -61,6 +63,10 @@ _SWELL = "dynamics"
 #: Pairs of the minutes of a warm-up and the most keys that an item may have in one of at most that
 #: length (our choice: more keys in little time feel rushed).
 _MOST_KEYS = ((6, 3), (15, 4))
+
+#: By how much a quiet item may be longer while a voice is still to come, in half-seconds; one
+#: without the voice only by the first.
+_LONGER = (MINUTE // 2, MINUTE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +200,8 @@ def candidates(request: Request, stock: Stock) -> list[Candidate]:
             if not phase.present:
                 continue
             late = {voice for voice, comes in arrivals(moments) if comes == number}
-            found += _of_exercise(request, stock, exercise, phase, number, late)
+            waits = any(comes > number for _, comes in arrivals(moments))
+            found += _of_exercise(request, stock, exercise, phase, number, late, waits=waits)
     return found
 
 
@@ -205,9 +212,12 @@ def _of_exercise(
     phase: Phase,
     number: int,
     late: Collection[str],
+    *,
+    waits: bool,
 ) -> Iterator[Candidate]:
     """The candidates that an exercise gives for the phase with this `number`, one for each run of
-    keys. `late` are the voices that come when that phase begins."""
+    keys. `late` are the voices that come when that phase begins. `waits`: whether further voices
+    come after it, so that quiet items may take a little longer, until these are there."""
     front, slug, day = exercise.front, exercise.slug, request.day.toordinal()
     again = stock.after_break(day)
     gently = request.tired or again or request.kind in _GENTLE_KINDS
@@ -240,7 +250,7 @@ def _of_exercise(
             item = _planned(request, stock, phase, written)
         if not item or not suits(request, item, ranges, again=again, quick=quick, swells=swells):
             continue
-        yield Candidate(
+        one = Candidate(
             item,
             written,
             phase=number,
@@ -261,6 +271,13 @@ def _of_exercise(
                 sings(voice, item) and begins_gently(voice, ranges[voice], item) for voice in late
             ),
         )
+        yield one
+        if waits and not place and is_quiet(item) and item.level == GENTLE_LEVEL:
+            for more in _LONGER[: 1 if item.impact == 1 else 2]:
+                minutes = (item.length + more) / MINUTE
+                longer = written.model_copy(update={"minutes": minutes})
+                if planned_longer := _planned(request, stock, phase, longer):
+                    yield replace(one, item=planned_longer, written=longer)
 
 
 def _planned(

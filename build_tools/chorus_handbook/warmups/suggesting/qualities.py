@@ -16,9 +16,6 @@ from chorus_handbook.warmups.suggesting.demands import is_open_line
 from chorus_handbook.warmups.suggesting.stages import Stage, before_close
 from chorus_handbook.warmups.suggesting.worth import Season, is_new
 
-#: A warm-up of no more minutes than this is short.
-SHORT = 10
-
 
 def add_qualities(choices: Choices, season: Season) -> None:
     """Add the qualities of a whole warm-up (its stages, its goals, how varied it is, how often the
@@ -94,16 +91,15 @@ def _variety(choices: Choices, season: Season) -> None:
 
 
 def _time(choices: Choices) -> None:
-    """Points against time that is left over beyond a tenth, and, where time is short or voices are
-    tired, against spending more than a quarter of it without the voice."""
-    program, request, most = choices.program, choices.request, longest(choices.request)
+    """Points against time that is left over beyond a tenth, and against spending more than a
+    quarter of it without the voice."""
+    program, most = choices.program, longest(choices.request)
     left = program.amount(weights.LEFT_OVER, high=most)
     used = {one.column: one.item.length + BETWEEN for one in choices.all}
     program.at_least(used | {left: 1}, most * 9 // 10 - END + BETWEEN)
-    if request.tired or request.minutes <= SHORT:
-        silent = program.amount(weights.SILENT, high=most)
-        terms = {one.column: one.item.length for one in choices.all if one.item.impact == 1}
-        program.at_most(terms | {silent: -1}, most // 4)
+    silent = program.amount(weights.SILENT, high=most)
+    terms = {one.column: one.item.length for one in choices.all if one.item.impact == 1}
+    program.at_most(terms | {silent: -1}, most // 4)
 
 
 def _voice(choices: Choices) -> None:

@@ -68,8 +68,8 @@ LATE_LINE = 80
 LATE_LACKS = -10
 #: An open line that is known, before the close: not only closed mouths.
 OPEN_LINE = 70
-#: Each half-second left over beyond a tenth of the time (so a point for 10 s), and each that a
-#: short or tired warm-up spends without the voice beyond a quarter of it (20 points for 10 s).
+#: Each half-second left over beyond a tenth of the time (so a point for 10 s), and each that is
+#: spent without the voice beyond a quarter of it (20 points for 10 s).
 LEFT_OVER, SILENT = -1, -20
 #: Each further item in the stages of body and breath: one of each is enough.
 STAGE_AGAIN = -10
