@@ -64,7 +64,8 @@ def version() -> str:
 
 
 def script_words(module: bytes) -> bytes:
-    """The script `browser/words.js` with its table of messages in the language in use."""
+    """The content of the script `browser/words.js` (`module`), with its table of messages filled in
+    for the language in use."""
     if language() == ENGLISH:
         return module
     messages = json.loads((FOLDER / language() / "scripts.json").read_text(encoding="utf-8"))

@@ -27,9 +27,9 @@ _Span = tuple[int, int, int, int]
 def match_voices(
     needed: Iterable[str], theirs: Chorus, ours: Chorus, given: Mapping[str, str]
 ) -> dict[str, str]:
-    """Our voice for each of the `needed` voices of the other chorus, as far as they can be matched.
-    Our voice is the one that is `given`; or it has the same name or label; or it is the only voice
-    left with the same clef and nearly the same range."""
+    """Maps the `needed` voices of the other chorus to our voices: as `given` says, else to the
+    voice with the same name or label, else to the only voice left with the same clef and nearly the
+    same range. Voices that cannot be matched are not in the result."""
     found = dict(given)
     for voice in needed:
         if voice not in found and (same := _same_name(voice, theirs, ours)):
@@ -70,12 +70,13 @@ def octaves_between(
 ) -> dict[str, int]:
     """By how many octaves to move the line of each voice of the other chorus (1 is an octave up).
 
-    voices: maps each voice of the other chorus to ours. ladder: what its voices sing in each key.
+    voices: maps each voice of the other chorus to ours. ladder: what the other chorus's voices sing
+        in each key.
 
-    The result fits the lines best into our voices' comfortable ranges, if the keys are moved too.
-    If several results fit equally well, the one is taken that keeps most lines at their distance
-    from each other. Lines that stay are left out. If all pairs of voices have the same `octave` in
-    the two files chorus.yml, the result is empty.
+    The octaves are chosen so that the lines fit our voices' comfortable ranges as well as possible
+    in the keys that suit best, which need not be the present ones. Among equally good choices, the
+    one with the fewest different octaves is taken. Voices whose line is not moved are not in the
+    result. It is empty if each voice has the same `octave` in chorus.yml as our voice for it.
     """
     rungs = ladder.rungs if ladder else ()
     spans: dict[str, _Span] = {}

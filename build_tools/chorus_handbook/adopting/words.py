@@ -106,9 +106,9 @@ def _plain(text: str) -> str:
 def add_words(
     text: str, words: Mapping[Word, str], theirs: Vocabulary, names: Mapping[Word, str]
 ) -> str:
-    """The text of our vocabulary.yml with `words` of the other vocabulary added, each under the
-    name given. `names` holds the names in our vocabulary of their other words, because an added
-    word may name cautions."""
+    """The `text` of our vocabulary.yml with words of the other vocabulary added. `words` maps each
+    of them to its name in ours. `names` maps words of the other vocabulary to the names that they
+    have in ours already; with it, the cautions that an added word names are renamed."""
     fields = FieldEditor(text)
     for word, name in words.items():
         one: Model = getattr(theirs, word.table)[word.name]

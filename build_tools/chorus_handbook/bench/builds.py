@@ -156,7 +156,8 @@ def editable_exercise(ours: Path) -> Path:
 
 
 def print_ratio(label: str, cost: Cost, floor: Cost, goal: str = "") -> None:
-    """Print one line of the report: a cost divided by its floor, and the goal for that ratio."""
+    """Print one line of the report: a cost divided by its floor (the least that the same result
+    must cost), and the goal for that ratio."""
     cpu = f"{cost.cpu / floor.cpu:.2f}" if floor.cpu else ""
     note = f"  (goal: {goal})" if goal else ""
     print(f"{label:45} {cpu:>6} {cost.wall / floor.wall:5.2f}{note}", flush=True)
@@ -168,8 +169,8 @@ def build_after_change(
     """Change one exercise by `edit`, and measure a build. Afterwards restore the exercise and build
     again, so that the next measurement starts from the same site.
 
-    `edit` takes the text of the file and the next of `numbers`, and makes another text of each, so
-    that no cache has the result already."""
+    `edit` takes the text of the file and the next of `numbers`, and returns the changed text. It
+    must differ for every number, so that no cache has the result already."""
     original = file.read_text(encoding="utf-8")
     file.write_text(edit(original, next(numbers)), encoding="utf-8")
     cost = build(ours, processes=2)

@@ -84,8 +84,8 @@ def report_narrowing(site: Path) -> None:
 
 
 def many(text: str) -> str:
-    """The text of an index.json with as many exercises as are measured: copies, under other names,
-    of those in `text`, which is the text of a site's index.json."""
+    """The `text` of a site's index.json, with its exercises replaced by `EXERCISES` copies of them,
+    each under another name."""
     index = json.loads(text)
     stock = index["exercises"]
     index["exercises"] = [

@@ -33,8 +33,9 @@ GOAL_GAP = 3
 
 
 def report_suggesting(project: Project) -> None:
-    """Print the CPU time of a suggestion from 500 exercises divided by that from 100, its seconds,
-    and its gap: by how much another suggestion might be better at most."""
+    """Print how many times as much CPU time it takes to suggest a warm-up from 500 exercises as
+    from 100, how many seconds it takes from 500, and how much better another suggestion could be at
+    most (the gap)."""
     book = project.read()
     chorus, vocabulary = book.config.chorus, book.config.vocabulary
     assert chorus and vocabulary
@@ -63,7 +64,8 @@ def report_suggesting(project: Project) -> None:
 
 
 def many(own: Sequence[Candidate], count: int) -> Iterator[Candidate]:
-    """Candidates for `count` exercises: those in `own`, and copies of them under other names."""
+    """The candidates of `count` exercises: those in `own`, then copies of them under other
+    names."""
     slugs = list(dict.fromkeys(one.slug for one in own))
     for number in range(count):
         slug, copy = slugs[number % len(slugs)], number // len(slugs)

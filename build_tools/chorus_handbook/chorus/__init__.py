@@ -26,7 +26,7 @@ Typed = TypeVar("Typed", bound=Model)
 
 @dataclass(frozen=True, slots=True)
 class ChorusConfig:
-    """What both files say.
+    """What chorus.yml and vocabulary.yml say.
 
     chorus, vocabulary: the content of the two files; None for a file with errors.
     words: the everyday words in the vocabulary with their places, which can be checked only when
@@ -42,9 +42,9 @@ class ChorusConfig:
 
 
 def read_chorus_config(root: Path) -> tuple[ChorusConfig, list[Problem]]:
-    """Read both files of the handbook in the folder `root`. Returns their content and the problems.
-    As a side effect, the site's own words are in the language of the chorus from here on
-    (`catalogue.use`)."""
+    """Read chorus.yml and vocabulary.yml of the handbook in the folder `root`. Returns their
+    content and the problems. As a side effect, the site's own words are in the language of the
+    chorus from here on (`catalogue.use`)."""
     chorus, document, problems = _read(root, "chorus.yml", Chorus)
     newer = newer_format(document) if document else None
     if newer:

@@ -15,8 +15,9 @@ from chorus_handbook.problems import Problem
 
 
 def check_duplicate_titles(entries: Entries) -> Iterator[Problem]:
-    """Yields an error `title-twice` or a notice `plain-twice` for each exercise whose title or
-    plain name another exercise has already, of those whose path comes earlier in the alphabet."""
+    """Yields an error `title-twice` or a notice `plain-twice` for each exercise with the title or
+    the plain name of another exercise. The first exercise with a name, in the order of their paths,
+    is not reported."""
     by_title: dict[str, Entry] = {}
     by_plain: dict[str, Entry] = {}
     for entry in sorted(entries.entries, key=lambda entry: entry.source.path):

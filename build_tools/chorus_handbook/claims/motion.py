@@ -30,7 +30,8 @@ _MEANINGS = {
 
 
 def check_motion(subject: Subject) -> Iterator[Problem]:
-    """Yields a notice `motion-claim` when the measured intervals do not fit the stated word."""
+    """Yields a notice `motion-claim` when the measured intervals do not fit the word in the field
+    `motion`."""
     claim = subject.front.motion
     if claim is None or claim == "mixed" or subject.score is None or subject.facts is None:
         return

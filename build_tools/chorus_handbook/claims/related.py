@@ -13,8 +13,8 @@ from chorus_handbook.problems import Problem, did_you_mean
 
 
 def check_related(entries: Entries) -> Iterator[Problem]:
-    """Yields an error `related-unknown` for each name of the exercise itself, or of an exercise
-    that does not exist. (A name is that of a file without .md, the *slug*.)"""
+    """Yields an error `related-unknown` for each name (slug) in the fields `related` and `leads_to`
+    of an exercise that is its own, or that no exercise has."""
     for entry in entries.entries:
         links = (("related", entry.front.related), ("leads_to", entry.front.leads_to))
         for field, slugs in links:

@@ -16,7 +16,8 @@ from chorus_handbook.problems import Place, Problem
 
 
 def check_syllables(score: Score) -> Iterator[Problem]:
-    """Yields an error `syllable-count` for each line of words that is too short or too long."""
+    """Yields an error `syllable-count` for each line of words (lyrics) that has too few or too many
+    syllables for its notes."""
     # By a line of words and a number of notes: the voices that have these words and so many notes.
     # So words that belong to several lines of music are reported once.
     mismatches: dict[tuple[Verse, int], list[str]] = {}

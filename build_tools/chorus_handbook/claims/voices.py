@@ -19,8 +19,9 @@ from chorus_handbook.source import clip
 
 
 def check_voices(subject: Subject) -> Iterator[Problem]:
-    """Yields an error `word-unknown` for each unknown name. If all are known, it yields an error
-    `voices-claim` when other voices have notes."""
+    """Yields an error `word-unknown` for each unknown name in the field `voices`. If all names are
+    known, it yields an error `voices-claim` when the voices that have notes are not exactly
+    those."""
     field, chorus = subject.front.voices, subject.chorus
     if field is None or chorus is None:
         return

@@ -17,8 +17,8 @@ from chorus_handbook.source import clip
 
 
 def check_words(subject: Subject) -> Iterator[Problem]:
-    """Yields an error `word-unknown` for each word that is not defined, and an error `field-value`
-    for each word that is given twice."""
+    """Yields an error `word-unknown` for each word in the fields that vocabulary.yml should define
+    and does not, and an error `field-value` for each item that a field lists twice."""
     if subject.vocabulary is not None:
         yield from _unknown(subject, subject.vocabulary)
     for field, words in subject.front:

@@ -78,9 +78,9 @@ def choose_voices(
     needed: Sequence[str], given: Mapping[str, str], answers: Answers, *, in_order: bool
 ) -> dict[str, str]:
     """Map each voice of the other chorus in `needed` to the voice of our chorus that takes its
-    part. `given` is what options say; of the other voices, with `in_order` the highest goes to the
-    highest and so on. What is still open is matched by name and range, and otherwise asked. Raises
-    WrongUsageError."""
+    part. `given` has the pairs that options name; they always count. With `in_order`, the highest
+    voice goes to our highest, and so on; without it, voices are matched by name and range, and the
+    person at the keyboard is asked about those without a match. Raises WrongUsageError."""
     theirs, ours = answers.theirs.chorus, answers.ours.chorus
 
     def read(name: str) -> str:
@@ -126,9 +126,14 @@ def choose_voices(
 def choose_words(
     fronts: Sequence[FrontMatter], given: Sequence[str], answers: Answers, *, add: bool
 ) -> tuple[dict[Word, str | None], dict[Word, str]]:
-    """Map every vocabulary word that exercises with the fields `fronts` use to its name in our
-    vocabulary, or to None to leave it out. Also returns the words to add to our vocabulary, with
-    the names that they get there. Raises WrongUsageError."""
+    """Decide what becomes of every vocabulary word in `fronts`, the fields of the adopted
+    exercises. Returns two tables: from each word to its name in our vocabulary (None to leave it
+    out), and from each word that must be added to our vocabulary to the name that it gets there.
+    Raises WrongUsageError.
+
+    given: the values of the option --word, such as "tuning=intonation".
+    add: whether to add words without a match; otherwise the person at the keyboard is asked.
+    """
     theirs, ours = answers.theirs.vocabulary, answers.ours.vocabulary
     needed = list(dict.fromkeys(word for front in fronts for word in words_of(front, theirs)))
     options = _options(given, needed)

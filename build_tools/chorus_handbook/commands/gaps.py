@@ -20,8 +20,9 @@ _WIDTH = 80
 
 
 def gaps_as_text(book: Handbook) -> str:
-    """A table that counts the exercises of each goal by impact and level, then a line for each goal
-    that lacks some or has only one of a sort, and the exercises that were never sung."""
+    """As text: a table that counts the exercises of each goal by impact and by level; a line for
+    each goal that has no exercise, or only one, of some impact or level; and the exercises that
+    were never sung."""
     vocabulary = book.config.vocabulary
     if vocabulary is None or not book.views.rows:
         return "No gaps can be listed, because there are no exercises without errors."

@@ -70,7 +70,7 @@ class BuildStart:
     inputs: what the site is made from.
     looks: the state of these files on the disk before they were read.
     last: what the last build of the same site saved in the cache; None if it saved nothing.
-    key: the key under which it is saved.
+    key: the key in the cache under which each build of this site is saved.
     """
 
     inputs: Inputs

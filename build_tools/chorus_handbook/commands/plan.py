@@ -179,8 +179,8 @@ def copied_fields(
     options: argparse.Namespace, last: Text[WarmUpFields] | None
 ) -> list[tuple[str, str]]:
     """Further fields of the new warm-up, as names and values: its kind, and who leads, who plays
-    and where it is. What `options` do not say of these is copied from the last warm-up, if this one
-    is weekly."""
+    and where it is. If the new warm-up is weekly, what `options` do not say of leader, pianist and
+    room is copied from the last one."""
     fields = [("kind", options.kind)] if options.kind and options.kind != "weekly" else []
     for name in ("leader", "pianist", "room"):
         given = getattr(options, name)

@@ -47,7 +47,7 @@ _AT_FDCWD = -100
 
 @dataclass(frozen=True, slots=True)
 class Staging:
-    """The folder in which a build works for the site at `target`. The text of the module says what
+    """The folder in which a build works for the site at `target`. The top of this module lists what
     is in it."""
 
     folder: Path

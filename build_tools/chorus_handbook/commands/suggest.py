@@ -139,8 +139,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def next_date(warm_ups: Sequence[Text[WarmUpFields]], today: date) -> str | None:
-    """A week after the last warm-up, or the first such day of the week from today on if that is
-    past; None if there is no warm-up."""
+    """The date of the next warm-up, as 2026-12-03: one week after the last warm-up or, if that is
+    past, as many more weeks as it takes to reach today. None if there is no warm-up."""
     if not warm_ups:
         return None
     day = warm_ups[-1].front.day + timedelta(weeks=1)

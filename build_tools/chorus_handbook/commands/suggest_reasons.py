@@ -55,8 +55,9 @@ _AGAIN = {
 
 
 class ReasonWords:
-    """Says reasons in a list. It remembers what it has said: a phrase is said once, and its longer
-    form only the first time."""
+    """Puts into words the reasons why items were suggested, one item after another. It remembers
+    its phrases, so that a list does not repeat one while there are others, and has its longer form
+    only once."""
 
     def __init__(self, vocabulary: Vocabulary) -> None:
         self.vocabulary = vocabulary

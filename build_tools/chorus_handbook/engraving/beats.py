@@ -137,7 +137,8 @@ def equal_parts(count: int, unit: int, start: int = 0, beamed: bool = False) -> 
 
 @lru_cache(maxsize=256)
 def bar_tree(meter: Meter, length: int, quarter: int, upbeat: bool = False) -> Span:
-    """The tree of a bar of `length` ticks, with `quarter` ticks to the quarter note.
+    """A bar of `length` ticks as a tree of spans; `quarter` is the number of ticks in a quarter
+    note.
 
     A bar shorter than its meter keeps the pulses of the full bar: those of its end when it is an
     upbeat (the tree then starts at a tick above 0), else those of its start.

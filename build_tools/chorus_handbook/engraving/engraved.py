@@ -80,8 +80,8 @@ class Engraved:
 
 @dataclass(frozen=True, slots=True)
 class Drawable:
-    """What the drawings of one exercise are made from. `slug` is its name in addresses; `tonics`
-    are those of its keys, in the order of singing."""
+    """What the drawings of one exercise are made from. `slug` is the exercise's name in addresses;
+    `tonics` are the tonics of its keys, in the order of singing."""
 
     slug: str
     title: str

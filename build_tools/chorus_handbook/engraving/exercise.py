@@ -33,8 +33,8 @@ def engrave_in_key(
     tonic: Pitch,
     thumbnail: bool = True,
 ) -> Engraved:
-    """Draw one exercise in the key on `tonic`. Without `thumbnail`, that of the result is empty.
-    Raises EngravingError."""
+    """Draw one exercise in the key on `tonic`. If `thumbnail` is false, the result has an empty
+    thumbnail. Raises EngravingError."""
     exercise = Drawable(slug, title, score, chorus, (tonic,))
     return _in_key(exercise, layouts_in_clefs(score, chorus), tonic, thumbnail)
 

@@ -119,7 +119,8 @@ class _Draft:
 
 class ScoreLayouts:
     """What the drawings of one score share in all keys: the written notes (with whole bars, and
-    with bars that are cut), and the widths measured in drafts."""
+    with bars that are cut), and the widths measured in drafts (drawings in one long system, made
+    first to see how wide everything is)."""
 
     def __init__(self, score: Score, chorus: Chorus, clef: ClefName = "treble") -> None:
         self._score = score
@@ -143,9 +144,10 @@ class ScoreLayouts:
         return self._written[name]
 
     def widths_in_key(self, form: object, mei: str, tonic: Pitch) -> Svg | None:
-        """A draft in the key on `tonic` whose widths are computed from a draft in another key; None
-        if there is no such draft, or if an accidental is printed, which takes room. `form`
-        identifies what is drafted (names and cuts), `mei` is the document in this key."""
+        """A draft in the key on `tonic`, without drawing it: its widths are computed from a draft
+        in another key. None if there is no draft in another key, or if an accidental is printed,
+        which takes room. `form` identifies what is drafted (names and cuts), `mei` is the document
+        in this key."""
         draft = None if _ACCIDENTAL in mei else self._drafts.get(form)
         return _widened(draft[1], self._signature(tonic) - draft[0]) if draft else None
 

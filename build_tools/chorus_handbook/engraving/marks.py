@@ -27,7 +27,8 @@ Mark = tuple[int, str]
 
 @lru_cache(maxsize=16)
 def marks(written: WrittenScore) -> list[str]:
-    """The marks of every measure, all staves together. They are the same in every key."""
+    """For each measure, in order, the MEI of its marks on all staves. It is the same in every
+    key."""
     found = [""] * len(written.measures)
     clock = _Clock(written)
     for n, (staff, placed) in enumerate(zip(written.staves, written.placed, strict=True), 1):

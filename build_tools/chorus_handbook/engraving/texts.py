@@ -246,10 +246,12 @@ def _outline(code: str) -> str:
 
 
 def bar_number_line(line: float, bracket: float) -> float:
-    """The baseline of a bar number.
+    """The y coordinate, in units of the drawing, of the baseline on which to put a bar number:
+    higher than where the engraver put it, and clear of the bracket.
 
-    line: the baseline that the engraver gave it.
-    bracket: where the tip of the bracket beside its system begins; infinite if there is none.
+    line: the y coordinate of the engraver's own baseline for it.
+    bracket: the y coordinate at which the tip of the bracket beside its system begins; infinite if
+        there is no bracket.
     """
     return min(line, bracket - _BRACKET_TIP) - _ABOVE_CLEF
 

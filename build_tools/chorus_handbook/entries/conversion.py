@@ -75,7 +75,8 @@ class Conversion:
 
     page: the path of the page that the text is on.
     take_out: removes from a piece of text the words that `rendering` inserted to mark places, and
-        returns the rest and the offset of the first word.
+        returns the rest and the offset in the source of the first place (None if the piece has no
+        such word).
     only_blocks: whether to parse only the structure, which is enough to see whether the text is too
         complex.
     """

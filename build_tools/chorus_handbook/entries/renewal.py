@@ -23,8 +23,8 @@ VIEWS = "views.yml"
 @dataclass(frozen=True, slots=True)
 class FormatStep:
     """How a file of one format is brought to the next format, which has the number `leads_to`.
-    `change` takes the path of a file below the handbook's folder and its text, and returns the new
-    text."""
+    `change` takes a file's path, relative to the handbook's folder, and its text; it returns the
+    new text."""
 
     leads_to: int
     change: Callable[[str, str], str]

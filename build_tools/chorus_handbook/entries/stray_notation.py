@@ -98,8 +98,9 @@ _ON_A_PAGE = "This file is not an exercise, so the music in it would be printed 
 def stray_notation(
     markdown: str, place: Place, names: Collection[str], advice: Advice = _FENCE_IT
 ) -> list[Problem]:
-    """One problem for each place with music in a Markdown text that begins at `place`. The music in
-    a proper fence has been removed from it. `names` are words for singers, such as "soprano"."""
+    """One problem for each place with music in a Markdown text that begins at `place`. The caller
+    has removed the music in proper fences, which is not reported. `names` are words for singers,
+    such as "soprano"."""
     return list(_Text(markdown, place, names, advice).problems())
 
 

@@ -267,8 +267,8 @@ class WarmUpFields(Plan):
 
     def minutes_after_start(self, time: int) -> int:
         """How many minutes after the start a time of day is (negative if it is earlier). `time` is
-        in minutes since midnight. A warm-up may go on after midnight, so of all times of day with
-        this name, the one that is nearest to the start counts."""
+        in minutes since midnight. A warm-up may go on after midnight, so the time is taken to be on
+        the same day, the day before or the day after: whichever is nearest to the start."""
         return (time - self.begins + DAY // 2) % DAY - DAY // 2
 
     def minutes_until(self, item: WarmUpItem) -> int | None:

@@ -27,7 +27,7 @@ _STARTING = 60
 
 
 class SiteFolders:
-    """The folders of one server."""
+    """The temporary folders into which one run of `handbook serve` builds its sites."""
 
     def __init__(self) -> None:
         _remove_leftovers()
@@ -43,7 +43,8 @@ class SiteFolders:
         return folder
 
     def adopt(self, site: Path) -> Path:
-        """A site that was built elsewhere, moved here. Raises OSError."""
+        """Move a site that was built elsewhere to these folders. Returns its new path. Raises
+        OSError."""
         return Path(shutil.move(site, self._place / str(next(self._numbers))))
 
     def keep_only(self, *sites: Path) -> None:

@@ -33,7 +33,8 @@ _SCHEME_LABEL = re.compile(r'<label [^>]*title="([^"]*)" for="(__palette_[^"]*)"
 
 
 def with_landmarks(output: str) -> str:
-    """A finished page whose landmarks are its menus, by their names, and its content alone."""
+    """The HTML of a finished page (`output`), changed so that its landmarks are the menus, each
+    with its name, and a main landmark that contains the content and nothing else."""
     output = _SKIP.sub(_skip, output, count=1)
     output = _BAR.sub(r"<div \1>\2</div>", output, count=1)
     output = output.replace(_BAR_TITLE, f'{_BAR_TITLE} aria-hidden="true"', 1)

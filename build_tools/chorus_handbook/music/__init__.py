@@ -1,10 +1,10 @@
 """Reads music in three notations into one kind of score, and measures it.
 
-Each notation has a reader in a package of its own: `degrees`, `abc` and `musicxml`. A reader
-returns voices as they are written (`written`); the rest is the same for all notations. `unfold`
-writes out the repeats, `performance` and `bars` put notes in time, `singers` says who sings them,
-and `ensemble` makes the `score`. In a round the voices sing one line one after another; `round`
-makes the score from that line.
+Each notation has a reader in a package of its own: `degrees`, `abc` and `musicxml`. A reader first
+reads the voices as they are written (`written`); from these it makes a score with modules that are
+the same for all notations. `unfold` writes out the repeats, `performance` and `bars` put notes in
+time, `singers` says who sings them, and `ensemble` makes the `score`. In a round the voices sing
+one line one after another; `round` makes the score from that line.
 
 A score has no key: its pitches are degrees of a scale, so the same score serves every key (`keys`
 decides whether a key is called F sharp or G flat). `measure` measures what the exercise asks of

@@ -43,7 +43,8 @@ class Slot:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One line of words. `to_the_end` says whether it ended with three dots."""
+    """One line of words (lyrics), as slots for notes. `to_the_end` says whether it ended with three
+    dots, so that its last syllable is sung to the end."""
 
     slots: tuple[Slot, ...] = ()
     to_the_end: bool = False

@@ -49,8 +49,8 @@ class LineText:
 
 @dataclass(slots=True)
 class TuneLine:
-    """A field with its letter, or a line of music, whose letter is empty. A field that continues on
-    further lines has one of the `texts` for each line."""
+    """A field with its letter, or a line of music, whose letter is empty. `texts` has one piece for
+    each line of the file, because a field may continue on further lines."""
 
     letter: str
     place: Place
@@ -70,7 +70,8 @@ class Tune:
 
 
 def read_tune(text: str, place: Place) -> tuple[Tune, list[Problem]]:
-    """Sort the lines of a text that begins at `place`. Returns the tune and the problems."""
+    """Separate the text of a tune, which begins at `place`, into its fields and lines of music.
+    Returns the tune and the problems."""
     reader = _TuneSorter()
     for index, written in enumerate(text.split("\n")):
         if not reader.take(written, place.at(place.line + index)):

@@ -84,8 +84,8 @@ class MelodyReader:
         }
 
     def take(self, token: Token, part: str) -> None:
-        """Read the next token, which stands in the part of the tune with this letter (empty in a
-        tune without parts)."""
+        """Read the next token. `part` is the letter of the part of the tune in which it stands
+        (`P:`); empty in a tune without parts."""
         if part != self._part:
             if self._piece:
                 self._close(Barline(token.place))

@@ -26,7 +26,7 @@ class WrittenSlurs:
         self._before_endings: list[tuple[Place, WrittenNote]] = []  # open at the first ending
 
     def begin(self, place: Place) -> None:
-        """Begin a slur at the next note."""
+        """Read a "(" at `place`: a slur begins at the next note."""
         if len(self._open) + len(self._begun) >= _MOST_OPEN:
             self._complain(
                 place,
@@ -37,7 +37,8 @@ class WrittenSlurs:
         self._begun.append(place)
 
     def take(self, note: WrittenNote) -> None:
-        """Begin the waiting slurs at `note`, the next note."""
+        """Begin, at this note, the slurs whose "(" stands before it. To be called for each note in
+        turn."""
         self._open += ((place, note) for place in self._begun)
         note.slurs_begin += len(self._begun)
         self._begun.clear()

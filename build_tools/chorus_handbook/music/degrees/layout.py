@@ -23,8 +23,9 @@ class LineLayout:
     """One line of a block.
 
     voice: its notes and rests, as long as the block.
-    bars, length: for the checks, its bars and its length (in quarters) as written. A bar whose
-        length is not known, because of three dots or an unreadable sign, counts as correct.
+    bars, length: its bars and its length (in quarters) as the author wrote them, for the checks. A
+        bar whose length is not known, because of three dots or an unreadable sign, counts as
+        correct.
     """
 
     voice: WrittenVoice

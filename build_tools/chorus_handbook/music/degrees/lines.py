@@ -1,5 +1,4 @@
-"""Sorts the lines of a text in `degrees` notation into its header, lines of music and lines of
-words.
+"""Separates the lines of a text in `degrees` notation into header, lines of music and lyric lines.
 
 Every line has the form `name: text`. An empty line begins a new block (lines that sound together).
 The texts are read by other modules. A line without a name, or in the wrong place, is reported and
@@ -35,7 +34,7 @@ class NamedLine:
 
 @dataclass(slots=True)
 class VoiceLine:
-    """A line of music, with the lines of words that stand below it."""
+    """A line of music, with the lyric lines (`words: ...`) that stand below it."""
 
     line: NamedLine
     words: list[NamedLine] = field(default_factory=list)
@@ -43,8 +42,8 @@ class VoiceLine:
 
 @dataclass(slots=True)
 class TextBlock:
-    """Lines that sound together. `words` are the lines of words above them, which are for all lines
-    of music without words of their own."""
+    """Lines of music that sound together. `words`: the lyric lines above them, used for every line
+    that has none of its own."""
 
     words: list[NamedLine] = field(default_factory=list)
     lines: list[VoiceLine] = field(default_factory=list)
@@ -52,22 +51,22 @@ class TextBlock:
 
 @dataclass(slots=True)
 class SortedText:
-    """A whole text, sorted. `words` are the lines of words of the header, which are for all blocks
-    without words."""
+    """A whole text, its lines separated into header and blocks. `words`: the header's lyric lines,
+    used for every block that has none of its own."""
 
     headers: list[NamedLine] = field(default_factory=list)
     words: list[NamedLine] = field(default_factory=list)
     blocks: list[TextBlock] = field(default_factory=list)
 
     def default_words(self, block: TextBlock) -> list[NamedLine]:
-        """The lines of words for those lines of the block that have none of their own."""
+        """The lyric lines for those lines of music in the block that have none of their own."""
         return block.words or self.words
 
 
 def read_lines(text: str, place: Place, names: Iterable[str]) -> tuple[SortedText, list[Problem]]:
-    """Sort the lines of a text that begins at `place`. Returns the sorted text and the problems.
-    `names` are the voices and groups that a line may begin with: a line that begins with one of
-    them but has no colon gets a better message."""
+    """Separate the lines of a text in `degrees`, which begins at `place`, into header and blocks.
+    Returns them and the problems. `names` are the voices and groups that a line may begin with: a
+    line that begins with one of them but has no colon gets a better message."""
     reader = _LineSorter(frozenset({*names, *HEADERS}))
     for index, written in enumerate(text.split("\n")):
         reader.take(written.rstrip("\r"), place.at(place.line + index))

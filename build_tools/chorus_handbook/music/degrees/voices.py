@@ -45,8 +45,8 @@ def assign_voices(
     them and the problems.
 
     A voice with two lines is reported, and sings the first. A line with an unknown name has no
-    singers. For a line that was probably meant as a header or a field of the front matter, the
-    result is None.
+    singers. A line that was probably meant as a header or a field of the front matter has None in
+    place of its singers.
     """
     block = _BlockVoices(chorus, tuple(voices))
     singers: list[Singers | None] = [
