@@ -79,6 +79,15 @@ def test_what_was_sung_is_taken_over_and_nothing_else_changes(
     assert night.read_bytes() == BOM_UTF8 + text.replace("\n", "\r\n").encode()
 
 
+def test_check_says_who_comes_when_all_is_over(project: Path, night: Path) -> None:
+    night.write_text(PLAN.replace("leader:", "there: {bass: from 22:00}\nleader:"), "utf-8")
+    (found,) = [one for one in check(project / "handbook") if one.code == "warmup-arrival"]
+    assert found.message == "bass comes at 22:00, but the warm-up is over by 19:38."
+    told = "there: {bass: from 22:00}\nanswers: {warmup-arrival: They sing at ten.}\nleader:"
+    night.write_text(PLAN.replace("leader:", told), "utf-8")
+    assert not [one for one in check(project / "handbook") if one.code == "warmup-arrival"]
+
+
 def test_a_log_of_a_day_that_has_not_come_is_said(
     project: Path, night: Path, handbook: Handbook
 ) -> None:

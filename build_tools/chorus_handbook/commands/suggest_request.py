@@ -41,7 +41,8 @@ def read_request(
     known = Known(vocabulary, book.entries, book.root)
     avoided = _avoided(_split("--avoid", options.avoid, "name"), known)
     voices = [*chorus.voices, *chorus.groups, "all"]
-    there = dict(_read_hours(one, voices) for one in options.there or ())
+    late = _split("--there", options.there, 'voice and its hours, such as "bass from 19:40"')
+    there = dict(_read_hours(one, voices) for one in late)
     request = Request(
         day=date.fromisoformat(evening["date"]),
         starts=evening["starts"],
@@ -233,8 +234,6 @@ def _exercise(flag: str, word: str, known: Known) -> str:
 def _read_hours(text: str, voices: Sequence[str]) -> tuple[str, str]:
     """Read a voice and its hours, such as "bass from 19:40"."""
     voice, _, hours = text.strip().partition(" ")
-    if not voice:
-        raise WrongUsageError('--there: write a voice and its hours, such as "bass from 19:40"')
     (named,) = _voices("--there", [voice.rstrip(":")], voices) or ("",)
     try:
         read_there(hours.strip())

@@ -19,6 +19,7 @@ from chorus_handbook.entries.model import Entries, Text
 from chorus_handbook.problems import Problem
 from chorus_handbook.records import Exercise
 from chorus_handbook.warmups.checks import findings
+from chorus_handbook.warmups.hours import check_hours
 from chorus_handbook.warmups.planning import running_order
 from chorus_handbook.warmups.references import check_references
 from chorus_handbook.warmups.rotation import Log, expected_log
@@ -61,6 +62,7 @@ def _advice(
         Problem(text.source.place_of(*one.place_in()), one.code, one.message, one.hint)
         for one in findings(order)
     ]
+    found += check_hours(text)
     settled = answered(text, found)
     yield from (problem for problem in found if problem not in settled)
     yield from check_answers(text, found)
