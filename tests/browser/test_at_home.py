@@ -11,6 +11,13 @@ from playwright.sync_api import Page, Route, expect
 from altered import serve_altered
 
 SUNDAY = datetime.datetime(2026, 11, 29, 12)
+#: Marks the links as `no_signal.js` does those to pages that are not kept.
+NOT_KEPT = """() => { document.documentElement.classList.add('hb-without-signal');
+    for (const link of document.querySelectorAll('.hb-at-home a'))
+        link.dataset.notKept = 'not kept here'; }"""
+#: How many lines the longest title takes.
+LINES = """all => Math.max(...all.map(one => Math.round(
+    one.getBoundingClientRect().height / parseFloat(getComputedStyle(one).lineHeight))))"""
 
 
 def faster(route: Route) -> None:
@@ -54,6 +61,11 @@ def test_from_home_to_an_echo_and_back(clocked_phone: Page, site_url: str) -> No
     expect(clocked_phone.get_by_role("heading", level=2)).to_have_text(
         ["What we sang lately", "Coming", "Past"]
     )
+    clocked_phone.goto(site_url)  # a narrow phone, large print and no signal: titles keep the row
+    clocked_phone.set_viewport_size({"width": 320, "height": 844})
+    clocked_phone.get_by_role("button", name="Large print").click()
+    clocked_phone.evaluate(NOT_KEPT)
+    assert clocked_phone.locator(".hb-at-home .hb-practised").evaluate_all(LINES) <= 4
     assert failures == []
 
 

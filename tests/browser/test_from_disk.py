@@ -76,6 +76,13 @@ def test_pages_keys_print_sound_and_the_stand_work(
         assert wrong == [] and asked <= {"file", "data", "blob"}
 
 
+def test_nothing_that_is_not_there_is_promised(stick: Path) -> None:
+    told = (stick / "kept" / "index.html").read_text(encoding="utf-8")
+    assert "All of this copy is on the disk already" in told
+    assert "each has a button" not in told
+    assert "Keep it on this device" not in (stick / "index.html").read_text(encoding="utf-8")
+
+
 def test_the_command_writes_it(
     project: Path, handbook: Callable[..., tuple[int, str, str]]
 ) -> None:

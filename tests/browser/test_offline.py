@@ -51,11 +51,20 @@ def marked_title(page: Page, site_url: str, slug: str, other: str) -> str:
     were seen to mark it, but not `slug`, which is."""
     page.goto(f"{site_url}find/")
     expect(page.locator(".hb-list-title").first).to_be_visible()
+    expect(page.locator(".hb-find-count")).to_contain_text("of them kept here")
     page.evaluate("dispatchEvent(new Event('beforeprint'))")  # shows all lines
     marked = page.locator(f".hb-list-title[href$='/{other}/']")
     expect(marked).to_have_attribute("data-not-kept", "not kept here")
     behind = "link => getComputedStyle(link, '::after').content"
     assert "not kept here" in marked.evaluate(behind)
+    firsts = page.locator(".hb-list-title").evaluate_all(
+        "all => all.map(one => one.hasAttribute('data-not-kept'))"
+    )
+    assert firsts == sorted(firsts) and not firsts[0]  # what is kept comes first
+    here = firsts.count(False)
+    expect(page.locator(".hb-find-count")).to_have_text(
+        f"{len(firsts)} exercises · {here} of them kept here"
+    )
     kept_one = page.locator(f".hb-list-title[href$='/{slug}/']")
     assert kept_one.evaluate(behind) == "none"
     missing = marked.inner_text()
@@ -87,7 +96,10 @@ def test_in_flight_mode(chromium: Browser, site_url: str, demo_site: Path, play:
         page.goto(f"{site_url}warmups/{warm_up}/")
         keep = page.get_by_role("button", name="Keep this warm-up on this device (")
         keep.press("Enter")
+        keep.dblclick()  # in haste: neither cancels it nor removes it
         status = page.locator(".hb-keep [role=status]")
+        expect(status).to_have_text("It is kept on this device, and opens without a signal.")
+        page.locator(".hb-keep button").first.click()
         expect(status).to_have_text("It is kept on this device, and opens without a signal.")
         inside = page.locator("li:has(.hb-order-keys) .hb-order-title a").first.get_attribute(
             "href"
@@ -97,7 +109,8 @@ def test_in_flight_mode(chromium: Browser, site_url: str, demo_site: Path, play:
         title = page.locator("h1").first.inner_text()
         removal = f"Remove “{title}” from this device ("
         expect(page.get_by_role("button", name=removal)).to_be_visible()
-        expect(page.locator("article .hb-no-signal")).to_contain_text("No signal")
+        line = page.locator("article .hb-no-signal")
+        expect(line).to_have_text("No signal: only what is kept here opens.")
         page.goto(f"{site_url}warmups/{warm_up}/{inside}")  # never opened before
         assert page.locator(".hb-figure svg[role=img]:visible").count() == 1
         page.goto(f"{site_url}warmups/{warm_up}/")
@@ -130,6 +143,41 @@ def test_in_flight_mode(chromium: Browser, site_url: str, demo_site: Path, play:
         gone = f"async slug => !(await ({KEPT})('')).some(url => url.includes(slug))"
         until(page, gone, f"exercises/{slug}/")
         assert all(url.startswith((site_url, "blob:", "data:")) for url in asked), asked
+
+
+def test_with_the_whole_handbook_kept(chromium: Browser, site_url: str) -> None:
+    """Nothing more is offered, one line says that everything is kept, and nothing moves; where
+    nothing is kept, nothing can be begun without a signal."""
+    with closing(chromium.new_context(viewport={"width": 390, "height": 844})) as context:
+        page = context.new_page()
+        page.goto(site_url)
+        kept(page)
+        page.get_by_role("link", name="Keep it on this device").click()
+        offer = page.get_by_role("button", name="Keep the whole handbook on this device (")
+        expect(offer).to_be_visible()
+        context.set_offline(True)
+        expect(page.locator(".hb-no-signal")).to_be_visible()
+        expect(offer).to_be_hidden()
+        context.set_offline(False)
+        offer.click()
+        status = page.locator(".hb-kept-everything [role=status]")
+        expect(status).to_contain_text("It is kept on this device", timeout=120_000)
+        for path in ("warmups/2026-12-03-towards-christmas/", "exercises/up-the-mast/", "views/"):
+            page.goto(site_url + path)
+            kept(page)
+            if path != "views/":
+                expect(page.locator(".hb-keep [role=status]")).to_have_text(
+                    "Kept with the whole handbook."
+                )
+            place = "document.querySelector('h1').getBoundingClientRect().top"
+            before = page.evaluate(place)
+            context.set_offline(True)
+            expect(page.locator(".hb-no-signal")).to_have_text("No signal; everything is kept.")
+            assert page.evaluate(place) == before
+            line = page.locator(".hb-no-signal").bounding_box()
+            assert line and line["height"] < 30 and 48 <= line["y"] < before - line["height"] + 1
+            expect(page.locator(".hb-keep button:visible")).to_have_count(0)
+            context.set_offline(False)
 
 
 class Site:

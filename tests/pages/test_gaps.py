@@ -29,14 +29,17 @@ def test_a_number_leads_to_the_exercises_that_it_counts(demo: Checked) -> None:
             and all(str(row[name]) == asked[name] for name in asked if name != "goals")
         ]
         assert len(found) == int(count) > 0, address
-    # in words: every goal with none or one of an impact; where most have none, the others
+    # in words: every goal with none or one of an impact; where most have none, who has any
     lists = page.content.partition('<h2 id="hb-gap-numbers">')[0]
-    nothing, single = lists.partition("Only one exercise for")[::2]
+    rest, single = lists.partition("Only one exercise for")[::2]
+    nothing, only_for = rest.partition("<h2>Exercises only for</h2>")[::2]
+    assert 'impact=1"' in only_for and 'impact=1"' not in nothing
     for one in gaps.goals:
         for number, impact in enumerate(one.impacts, 1):
             line = re.search(rf"<b>Impact {number}, .*?</li>", nothing)
-            named = line and f"goals={one.goal}" in line[0]
-            others = line and "any goal but" in line[0]
+            others = re.search(rf"<b>Impact {number}, .*?</li>", only_for)
+            assert not (line and others), number
+            named = (line or others) and f"goals={one.goal}" in (line or others)[0]
             assert bool(named) == ((impact == 0) != bool(others)), (one.goal, number)
             shown = f"goals={one.goal}&amp;impact={number}" in single
             assert shown == (impact == 1), (one.goal, number)

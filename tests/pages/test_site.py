@@ -48,6 +48,7 @@ def test_a_handbook_without_pages_of_its_own_has_all_that_it_needs(project: Path
         "Goals",
         "All exercises",
         "Put a warm-up together",
+        "What the stock lacks",
         "Voice care",
         "Kept on this device",
     ]

@@ -17,6 +17,7 @@ import { statusToday } from "./rotation.js";
 import { stockData } from "./stock_data.js";
 import { RANGE_EVENT, storedRange } from "./stored_choices.js";
 import { viewLines } from "./view_lines.js";
+import { keptFirst, keptHere, SIGNAL_EVENT, withoutSignal } from "./without_signal.js";
 import { gettext, joined, ngettext } from "./words.js";
 
 /** @import { Listed } from "./fitting_lists.js" */
@@ -114,6 +115,18 @@ async function setUp(page) {
     singer = stored && !("problem" in stored) ? stored : null;
   }
 
+  /** Whether an exercise can be opened now. @type {(exercise: Found) => boolean} */
+  let isKept = () => true;
+
+  /** Finds out again which exercises can be opened, because the connection was lost or is back. */
+  async function signalChanged() {
+    const kept = await keptHere();
+    isKept = ({ slug }) => !kept || kept(`exercises/${slug}/`);
+    const { shown } = rows;
+    show();
+    rows.more(shown - rows.shown);
+  }
+
   /** Chooses these values, and no others, both in the form and in `narrowing`. @param {Asked} asked */
   function take(asked) {
     for (const facet of facets) {
@@ -146,6 +159,8 @@ async function setUp(page) {
     take(asked);
     fitAgain();
     const named = unknown.slice(0, MOST_UNKNOWN).map((text) => `“${[...text.replace(UNSHOWN, "")].slice(0, LONGEST_UNKNOWN).join("")}”`);
+    const further = unknown.length - named.length;
+    if (further) named.push(ngettext("and {n} more", "and {n} more", further));
     dropped.hidden = !named.length;
     dropped.textContent = named.length
       ? gettext("Left out, because it is not known here: {unknown}", { unknown: joined(named) })
@@ -154,17 +169,16 @@ async function setUp(page) {
     if (folded) folded.open = facets.some((f) => narrowing.asked.has(f.field) && controls(form, f)[0]?.closest("details"));
   }
 
-  /** Shows the exercises that are found, and beside each choice how many it would find. */
+  /** Shows the exercises that are found, without a connection those first that are kept, and beside each choice how many it would find. */
   function show() {
     const found = narrowing.found(order.value === "title" ? [] : order.value.split(","), places);
-    rows.show(found);
+    rows.show(keptFirst(found, isKept));
     const all = index.exercises.length;
-    say(
-      count,
-      narrowing.asked.size
-        ? ngettext("{found} of {n} exercise", "{found} of {n} exercises", all, { found: found.length })
-        : ngettext("{n} exercise", "{n} exercises", all),
-    );
+    const here = found.filter(isKept).length;
+    const said = narrowing.asked.size
+      ? ngettext("{found} of {n} exercise", "{found} of {n} exercises", all, { found: found.length })
+      : ngettext("{n} exercise", "{n} exercises", all);
+    say(count, here < found.length ? `${said} · ${gettext("{n} of them kept here", { n: here })}` : said);
     for (const facet of facets) {
       const known = facet.field !== "fits" || singer;
       showCounts(controls(form, facet), narrowing.counts(facet).map((n) => (known ? n : null)));
@@ -338,6 +352,8 @@ async function setUp(page) {
     goTo(place);
   }
   keepPlace(() => ({ open: !form.hidden, more: more?.open ?? false, shown: rows.shown }));
+  document.addEventListener(SIGNAL_EVENT, () => void signalChanged());
+  if (withoutSignal()) void signalChanged();
 }
 
 for (const page of document.querySelectorAll(".hb-narrowing")) {

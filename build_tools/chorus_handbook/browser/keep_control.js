@@ -1,10 +1,11 @@
 // @ts-check
 /**
  * A button that keeps something on this device, for reading without a signal. It says how large that is,
- * shows how far the download is, can cancel it, and removes what is kept.
+ * shows how far the download is, and removes what is kept. Another button cancels the download. It has
+ * nothing to offer where the whole handbook is kept, and without a signal it keeps nothing (`kept.css`).
  */
 
-import { FullError, KeepError } from "./kept_files.js";
+import { allKept, FullError, KeepError } from "./kept_files.js";
 import { startWorker } from "./opened_pages.js";
 import { decimal, gettext } from "./words.js";
 
@@ -12,6 +13,10 @@ import { decimal, gettext } from "./words.js";
 
 /** Into how many parts a download is divided for screen readers, which are told after each. */
 const TOLD = 4;
+/** After a button has changed what it does, taps are ignored for this many milliseconds: a second tap in haste means what the first one meant (our choice). */
+const HASTE_MS = 1000;
+/** When a button last changed so, in milliseconds, on all of the page, because a list moves up when something is removed. */
+let changed = -HASTE_MS;
 const GB = 1e9;
 
 export class KeepControl {
@@ -28,14 +33,18 @@ export class KeepControl {
     /** Called when something was kept or removed. */
     this.onChange = () => {};
     this.button = button(() => void this.tap());
-    this.second = button(() => void this.remove());
-    this.second.textContent = gettext("Remove what has arrived");
+    /** Beside it, because whoever taps twice would hit it in the same place: cancels, or removes what has arrived. */
+    this.second = button(() => void this.tapSecond());
     this.bar = document.createElement("progress");
     this.bar.setAttribute("aria-label", label);
     this.status = document.createElement("p");
     this.status.setAttribute("role", "status");
     /** Whether all of it is kept. */
     this.whole = false;
+    /** Whether it is kept with the whole handbook. */
+    this.within = false;
+    /** What the buttons do now. @type {"" | "keep" | "go on" | "cancel" | "remove"} */
+    this.doing = "";
     /** Cancels the download; null when there is none. @type {AbortController | null} */
     this.download = null;
     this.size = 0;
@@ -48,12 +57,14 @@ export class KeepControl {
   async look() {
     const { requests } = await this.kept.read();
     const here = requests.find(({ page }) => page === this.asked.page);
+    this.within = !this.asked.everything && allKept({ requests });
     this.whole = here?.whole ?? false;
     this.size = here?.bytes ?? 0;
-    if (here && !here.whole) this.status.textContent = gettext("Only a part of it is on this device, because the download broke off.");
+    if (this.within) this.status.textContent = gettext("Kept with the whole handbook.");
+    else if (here && !here.whole) this.status.textContent = gettext("Only a part of it is on this device, because the download broke off.");
     this.begun = Boolean(here);
     this.show();
-    if (this.whole) return;
+    if (this.whole || this.within) return;
     const files = await this.kept.list().catch(() => null);
     if (!files) return;
     this.size = this.kept.pathsOf(files, this.asked).reduce((sum, path) => sum + (files.get(path)?.size ?? 0), 0);
@@ -64,10 +75,16 @@ export class KeepControl {
   show() {
     const size = this.size ? megabytes(this.size) : "";
     this.bar.hidden = !this.download;
-    this.second.hidden = !this.begun || this.whole || Boolean(this.download);
-    if (this.download) this.button.textContent = gettext("Cancel");
-    else if (this.whole) this.button.textContent = this.removal(size);
-    else if (this.begun) this.button.textContent = size ? gettext("Go on ({size} in all)", { size }) : gettext("Go on");
+    this.button.hidden = this.within;
+    this.second.hidden = this.within || !(this.download || (this.begun && !this.whole));
+    this.second.textContent = this.download ? gettext("Cancel") : gettext("Remove what has arrived");
+    for (const one of [this.button, this.second]) one.classList.toggle("hb-keep-offer", !this.whole && !this.download);
+    this.button.setAttribute("aria-disabled", String(Boolean(this.download)));
+    const doing = this.download ? "cancel" : this.whole ? "remove" : this.begun ? "go on" : "keep";
+    if (this.doing && doing !== this.doing && doing !== "go on") changed = performance.now();
+    this.doing = doing;
+    if (this.whole) this.button.textContent = this.removal(size);
+    else if (this.begun && !this.download) this.button.textContent = size ? gettext("Go on ({size} in all)", { size }) : gettext("Go on");
     else this.button.textContent = size ? gettext("{what} ({size})", { what: this.label, size }) : this.label;
   }
 
@@ -78,11 +95,18 @@ export class KeepControl {
     return gettext("Remove “{title}” from this device ({size})", { title, size });
   }
 
-  /** Cancels the download, removes what is kept, or keeps it. */
+  /** Removes what is kept, or keeps it; does nothing while it is downloaded. */
   async tap() {
-    if (this.download) this.download.abort();
-    else if (this.whole) await this.remove();
+    if (this.download || (this.doing !== "go on" && inHaste())) return;
+    if (this.whole) await this.remove();
     else await this.keep();
+  }
+
+  /** Cancels the download, or removes what has arrived. */
+  async tapSecond() {
+    if (inHaste()) return;
+    if (this.download) this.download.abort();
+    else await this.remove();
   }
 
   /** Downloads and keeps it. */
@@ -99,11 +123,20 @@ export class KeepControl {
       this.whole = true;
     } catch (reason) {
       if (download.signal.aborted) await this.forget(gettext("Cancelled. Nothing of it is kept."));
-      else this.tell(messageOf(reason));
+      else {
+        this.begun = await this.isBegun();
+        this.tell(messageOf(reason));
+      }
     }
     this.download = null;
     this.show();
     this.onChange();
+  }
+
+  /** Whether any of it may have arrived. */
+  async isBegun() {
+    const kept = await this.kept.read().catch(() => null);
+    return Boolean(kept?.requests.some(({ page }) => page === this.asked.page));
   }
 
   /** Removes it from this device. */
@@ -154,6 +187,11 @@ function messageOf(reason) {
 export function megabytes(bytes) {
   const rounded = (/** @type {number} */ unit) => decimal(Math.max(Math.round((10 * bytes) / unit) / 10, 0.1));
   return bytes < GB ? gettext("{n} MB", { n: rounded(1e6) }) : gettext("{n} GB", { n: rounded(GB) });
+}
+
+/** Whether a tap comes so soon after a change that it is meant for what the button did before. */
+function inHaste() {
+  return performance.now() - changed < HASTE_MS;
 }
 
 /** A new button. @param {() => void} tapped called when it is tapped */

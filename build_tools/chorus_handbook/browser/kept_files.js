@@ -130,10 +130,10 @@ export class KeptFiles {
   async keep(request, options = {}) {
     await this.alone(async () => {
       const kept = await this.read();
+      let files = await this.list(); // without a connection nothing is noted, since nothing has begun
       const asked = { ...request, whole: false, bytes: 0 };
       kept.requests = [...kept.requests.filter(({ page }) => page !== request.page), asked];
       await this.write(kept);
-      let files = await this.list();
       try {
         await this.bringUpToDate(files, kept, options);
       } catch (reason) {
@@ -290,6 +290,11 @@ export class KeptFiles {
 export function pageAt(base, address) {
   const plain = address.replace(/[?#].*/, "").replace(/\/index\.html$/, "/");
   return plain.startsWith(base.href) ? plain.slice(base.href.length) : null;
+}
+
+/** Whether the whole handbook is kept, so that there is nothing more to keep. @param {Pick<Kept, "requests">} kept */
+export function allKept({ requests }) {
+  return requests.some(({ everything, whole }) => everything && whole);
 }
 
 /** Stores an answer in the cache. Throws FullError. @param {Cache} cache @param {string} address @param {Response} content */

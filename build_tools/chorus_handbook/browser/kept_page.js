@@ -5,7 +5,7 @@
  */
 
 import { KeepControl, megabytes } from "./keep_control.js";
-import { KeepError, KeptFiles, pageAt } from "./kept_files.js";
+import { allKept, KeepError, KeptFiles, pageAt } from "./kept_files.js";
 import { decoded, titlesOfPages } from "./page_titles.js";
 import { gettext, ngettext } from "./words.js";
 
@@ -102,8 +102,7 @@ async function showOpened({ opened: pages, requests }) {
       return item;
     }),
   );
-  const within = requests.some(({ everything: all, whole }) => all && whole); // nothing more to offer
-  opened.replaceChildren(...(pages.length && !within ? [text, titled, remove] : []));
+  opened.replaceChildren(...(pages.length && !allKept({ requests }) ? [text, titled, remove] : []));
 }
 
 box.hidden = false;

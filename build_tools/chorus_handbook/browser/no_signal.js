@@ -1,14 +1,14 @@
 // @ts-check
 /**
- * When there is no connection, says so in a line above the page, and marks every link to a page that is
+ * When there is no connection, says so in a line above the page, in room that is free there, so that
+ * nothing moves under the reader's finger (`kept.css`). Unless everything is kept, it also marks every link to a page that is
  * not kept on this device, links that appear later included, such as those of a search.
  */
 
-import { KeptFiles, pageAt } from "./kept_files.js";
+import { allKept, KeptFiles, pageAt } from "./kept_files.js";
+import { SIGNAL_EVENT, WITHOUT_SIGNAL } from "./without_signal.js";
 import { gettext } from "./words.js";
 
-/** The class of the root element while there is no connection; only then are marks seen (`kept.css`). */
-const WITHOUT_SIGNAL = "hb-without-signal";
 const root = document.documentElement;
 
 /** The attribute that marks a link, or the title within a search result; `kept.css` shows its text. */
@@ -26,17 +26,20 @@ const line = document.createElement("p");
 export async function tellNoSignal(base) {
   if (marking || !navigator.serviceWorker?.controller) return;
   marking = new MutationObserver((changes) => changes.forEach(({ target }) => mark(/** @type {Element} */ (target))));
+  const files = new KeptFiles(base);
+  const everything = await files.read().then(allKept, () => false);
   const link = document.createElement("a");
   link.href = new URL("kept/", base).href;
-  link.textContent = gettext("See what is kept");
+  link.textContent = everything ? gettext("No signal; everything is kept.") : gettext("No signal: only what is kept here opens.");
   line.className = "hb-no-signal";
   line.setAttribute("role", "status");
-  line.replaceChildren(gettext("No signal: only what is kept on this device opens."), " ", link);
+  line.replaceChildren(link);
   document.querySelector("article")?.prepend(line);
-  root.classList.add(WITHOUT_SIGNAL);
+  root.classList.add(WITHOUT_SIGNAL); // only then are the marks seen (`kept.css`)
+  document.dispatchEvent(new Event(SIGNAL_EVENT));
   window.addEventListener("online", tellSignal, { once: true });
 
-  const kept = await new KeptFiles(base).addresses().catch(() => /** @type {Set<string>} */ (new Set()));
+  const kept = await files.addresses().catch(() => /** @type {Set<string>} */ (new Set()));
   const here = pageAt(base, location.href);
   const word = gettext("not kept here");
   /** Marks the links within an element. @param {Element} inside */
@@ -59,4 +62,5 @@ function tellSignal() {
   marking = null;
   line.remove();
   root.classList.remove(WITHOUT_SIGNAL);
+  document.dispatchEvent(new Event(SIGNAL_EVENT));
 }

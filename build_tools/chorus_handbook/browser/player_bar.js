@@ -15,12 +15,13 @@ const COVERED = "-48px 0px -64px 0px";
 export class PlayerBar {
   /**
    * @param {HTMLElement} box the exercise, with the bar and the player's controls
-   * @param {number} beats the exercise's own tempo, in beats a minute
+   * @param {DOMStringMap} exercise its `tempo`, in beats a minute, and how its keys are `named` (`keyName`)
    * @param {{play: () => void, stop: () => void, next: () => void, key: (name: string) => void}} then what to
    *   do when a control is used: play or pause, stop, go to the next key, or to the key of this name
    */
-  constructor(box, beats, then) {
-    this.beats = beats;
+  constructor(box, { tempo, named }, then) {
+    this.beats = Number(tempo);
+    this.named = named;
     const bar = box.querySelector(".hb-player-bar");
     if (!(bar instanceof HTMLElement)) throw new Error("the player's bar is missing");
     this.bar = bar;
@@ -92,14 +93,14 @@ export class PlayerBar {
   show(word, notes, key) {
     this.playButton.textContent = word;
     if (this.keys && !this.keys.length) {
-      for (const name of new Set(notes.keys.map((one) => one.key))) this.keys.add(new Option(keyName(name), name));
+      for (const name of new Set(notes.keys.map((one) => one.key))) this.keys.add(new Option(keyName(name, this.named), name));
     }
     if (this.keys) this.keys.value = notes.keys[key].key;
     const next = notes.keys[key + 1];
     if (this.nextButton) {
       this.nextButton.disabled = !next;
       this.nextButton.textContent = next
-        ? gettext("Next key: {key}", { key: keyName(next.key) })
+        ? gettext("Next key: {key}", { key: keyName(next.key, this.named) })
         : gettext("Last key");
     }
     this.refresh();

@@ -63,7 +63,7 @@ export function setUp(box, row, figure) {
   });
   connectHearOnly(box, { sounds: () => loaded?.player.state === "playing", play: () => play.click() });
   const bars = new BarChoice(box, choices.echoed, practiceChanged);
-  const bar = new PlayerBar(box, Number(row.dataset.tempo), {
+  const bar = new PlayerBar(box, row.dataset, {
     play: () => void tapped(toggle),
     stop: () => ended(gettext("Stopped.")),
     next: () => void tapped(nextKey),
@@ -263,7 +263,7 @@ export function setUp(box, row, figure) {
 
   /** The name of a key. @param {number} place its index */
   function keyWord(place) {
-    return keyName(loaded?.notes.keys[place].key ?? "");
+    return keyName(loaded?.notes.keys[place].key ?? "", row.dataset.named);
   }
 
   /** Shows the score in a key. @param {number} place its index */

@@ -9,6 +9,7 @@ import { SearchIndex } from "./search_index.js";
 import { narrowedBy } from "./search_narrowed.js";
 import { describeFound, describeNarrowed } from "./search_results.js";
 import { stockData } from "./stock_data.js";
+import { keptFirst, keptHere, withoutSignal } from "./without_signal.js";
 import { gettext, ngettext } from "./words.js";
 
 const SITE = new URL("../../", import.meta.url);
@@ -24,24 +25,6 @@ async function load() {
   const [texts, index] = await Promise.all([stockData("search"), stockData("index")]);
   const data = { language: texts.language, pages: joinedEntries(texts, index), labels: index.words };
   return { index: await SearchIndex.of(data), rows: index.exercises };
-}
-
-/**
- * Without a signal, what is kept on this device before what is not; else as it is.
- * @template {{entry: {url: string}}} T
- * @param {T[]} found
- */
-async function keptFirst(found) {
-  if (!withoutSignal()) return found;
-  const { KeptFiles } = await import("./kept_files.js");
-  const kept = await new KeptFiles(SITE).addresses().catch(() => /** @type {Set<string>} */ (new Set()));
-  const missing = (/** @type {T} */ { entry }) => Number(!kept.has(new URL(entry.url, SITE).href));
-  return [...found].sort((one, other) => missing(one) - missing(other));
-}
-
-/** Whether the page has said that there is no signal (`no_signal.js`). */
-function withoutSignal() {
-  return document.documentElement.classList.contains("hb-without-signal");
 }
 
 /**
@@ -74,11 +57,12 @@ export function work({ form, field, said, list }, whole) {
     }
     if (turn !== newest) return;
     const results = index.search(text);
-    const found = await keptFirst(results.found);
+    const kept = await keptHere();
     if (turn !== newest) return;
+    const found = kept ? keptFirst(results.found, ({ entry }) => kept(entry.url)) : results.found;
     const shown = found.slice(0, whole ? MANY : FEW);
     const narrowed = narrowedBy(text, index, rows);
-    list.replaceChildren(...(narrowed ? [describeNarrowed(narrowed, SITE)] : []));
+    list.replaceChildren(...(narrowed ? [describeNarrowed(narrowed, kept, SITE)] : []));
     list.append(...shown.map((found) => describeFound(found, index, results.terms, SITE)));
     if (!whole && results.count > shown.length) list.append(linkToAll(results.count));
     said.replaceChildren(...sayWhat(text, results, index, whole ? shown.length : results.count));
@@ -127,7 +111,7 @@ export function work({ form, field, said, list }, whole) {
 function sayWhat(text, { count, cut }, index, shown) {
   const said = [];
   if (cut) said.push(gettext("Only the beginning of your text was searched for."), " ");
-  if (withoutSignal()) said.push(gettext("No signal: only what is kept on this device opens."), " ");
+  if (withoutSignal()) said.push(document.querySelector(".hb-no-signal")?.textContent ?? "", " ");
   if (count > shown) return [...said, gettext("The {shown} best of {n} pages found", { shown, n: count })];
   if (count) return [...said, ngettext("{n} page found", "{n} pages found", count)];
   said.push(gettext("Nothing found."));

@@ -14,7 +14,7 @@ import { gettext, ngettext } from "./words.js";
 /** @import { SearchIndex } from "./search_index.js" */
 
 /** One choice. `value`: as it is written in the address; `label`: as readers see it; `condition`: what an exercise must meet. @typedef {{value: string, label: string, condition: Condition}} Part */
-/** All choices. `what`: as readers see them; `address`: that of the page with these choices, below the site; `count`: how many exercises it then finds. @typedef {{what: string, address: string, count: number}} Narrowed */
+/** All choices. `what`: as readers see them; `address`: that of the page with these choices, below the site; `slugs`: the exercises that it then finds. @typedef {{what: string, address: string, slugs: string[]}} Narrowed */
 
 /** A query must choose something in at least this many fields; for one, a goal's page or a list does as well (our choice). */
 const FEWEST_FIELDS = 2;
@@ -88,11 +88,11 @@ export function narrowedBy(text, index, rows) {
   if (asked.size < FEWEST_FIELDS) return null;
   const all = [...asked.values()];
   // within a field any of its values, as on that page
-  const count = rows.filter((row) => all.every((choices) => choices.some(({ condition }) => meets(row, condition)))).length;
-  if (!count) return null;
+  const found = rows.filter((row) => all.every((choices) => choices.some(({ condition }) => meets(row, condition))));
+  if (!found.length) return null;
   const values = new Map([...asked].map(([field, choices]) => [field, choices.map(({ value }) => value)]));
   const what = all.flat().map(({ label }) => label).join(" · ");
-  return { what, address: `find/${writeAddress(values, "", [""])}`, count };
+  return { what, address: `find/${writeAddress(values, "", [""])}`, slugs: found.map(({ slug }) => String(slug)) };
 }
 
 /** The highest bound that the page offers and that is no more than was asked for; 0 if there is none. @param {number} asked in thousandths of a minute @param {Row[]} rows */

@@ -43,15 +43,19 @@ export function describeFound({ entry, heading, anchor, line }, index, terms, si
 /**
  * What a query asks of exercises, as a link to all that have it.
  * @param {import("./search_narrowed.js").Narrowed} narrowed
+ * @param {((page: string) => boolean) | null} kept whether a page is kept; null while there is a connection
  * @param {URL} site
  */
-export function describeNarrowed({ what, address, count }, site) {
+export function describeNarrowed({ what, address, slugs }, kept, site) {
   const item = document.createElement("li");
   item.className = "hb-found-narrowed";
   const link = document.createElement("a");
   link.href = new URL(address, site).href;
   link.append(part("span", "hb-found-title", [what]));
-  item.append(link, part("p", "hb-found-facts", [ngettext("{n} exercise has all of this", "{n} exercises have all of this", count)]));
+  const said = [ngettext("{n} exercise has all of this", "{n} exercises have all of this", slugs.length)];
+  const here = kept ? slugs.filter((slug) => kept(`exercises/${slug}/`)).length : slugs.length;
+  if (here < slugs.length) said.push(gettext("{n} of them kept here", { n: here }));
+  item.append(link, part("p", "hb-found-facts", [said.join(" · ")]));
   return item;
 }
 

@@ -103,7 +103,13 @@ export function withSigns(note) {
  * The name of a key as pages write it: "B♭" for "Bb3". It has no octave, because with one it would read as
  * a note.
  * @param {string} key
+ * @param {string} [named] how keys of its mode are said, such as "{tonic} minor" (`key_names` in `pages/words.py`)
  */
-export function keyName(key) {
+export function keyName(key, named = "{tonic}") {
+  return named.replace("{tonic}", tonicName(key));
+}
+
+/** The name of a key's tonic: "B♭". @param {string} key */
+function tonicName(key) {
   return key[0] + key.slice(1).replace(/\d+$/, "").replaceAll("#", "♯").replaceAll("b", "♭");
 }

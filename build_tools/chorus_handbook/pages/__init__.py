@@ -134,11 +134,11 @@ def _menu(views: Views, plans: Plans) -> Menu:
     goals = plans.vocabulary.goals
     filled = [(goals[n].label, f"goals/{n}.md") for n in goals if views.by_goal.get(n)]
     if filled:
-        gaps = ((page.title, page.path) for page in plans.gaps)
-        menu.append((_("Goals"), ((_(ALL_GOALS), GOALS), *filled, *gaps)))
+        menu.append((_("Goals"), ((_(ALL_GOALS), GOALS), *filled)))
     menu.append((plans.all.title, plans.all.path))
     menu.append((plans.draft.title, plans.draft.path))
     menu += [(page.title, page.path) for page in plans.lists]
+    menu += [(page.title, page.path) for page in plans.gaps if filled]
     menu += [(page.title, page.path) for page in plans.written if page.path != VOICE_CARE]
     menu += [(page.title, page.path) for page in plans.written if page.path == VOICE_CARE]
     menu.append((plans.kept.title, plans.kept.path))

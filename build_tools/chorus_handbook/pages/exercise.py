@@ -149,7 +149,8 @@ def _late(
         begins = starts(exercise.ladder, chorus, facts.mode)
         late["score"] = score_figure(drawn, begins)
         late["notes"] = in_words(drawn[0])
-        late["player"] = player(path, facts, chorus, key_chooser(drawn), exercise.front.passes)
+        keys = key_chooser(drawn, facts.mode)
+        late["player"] = player(path, facts, chorus, keys, exercise.front.passes)
         symbols = symbols_for_browser(
             exercise.chords, facts, in_round=exercise.front.round is not None
         )

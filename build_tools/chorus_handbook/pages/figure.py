@@ -137,13 +137,13 @@ def in_words(first: Engraved) -> Markup:
     )
 
 
-def key_chooser(drawn: Sequence[Engraved]) -> Markup:
+def key_chooser(drawn: Sequence[Engraved], mode: str) -> Markup:
     """The list from which a reader chooses the key; empty when there is only one. It is hidden
     until a script makes it work."""
     if len(drawn) < 2:
         return Markup()
     options = Markup().join(
-        Markup('<option value="{}">{}</option>').format(one.tonic, words.note(one.tonic.letter))
+        Markup('<option value="{}">{}</option>').format(one.tonic, words.key(one.tonic, mode))
         for one in drawn
     )
     return Markup(

@@ -39,7 +39,10 @@ _MODULE = re.compile(rf'<script type="module" src="([^"]*/)?(?!{_KEEPING})([^"/]
 _NOT_NEEDED = re.compile(
     rf'<script type="module" src="[^"]*/{_KEEPING}"></script>'
     r'|<link rel="(?:manifest|canonical|modulepreload)"[^>]*>|<div class="hb-keep" [^>]*></div>'
+    r'|<span class="hb-ways-keep">.*?</span>'
 )
+#: What the page of what is kept says (`pages/kept.py`): how pages are kept. Group 2 is the text.
+_ABOUT_KEEPING = re.compile(r'(<p class="hb-kept-about">)([^<]*)(?=</p>)')
 #: The name of a module that another one imports, and the quotation mark before it.
 _IMPORTED = re.compile(r"""(["'])\./((?:\w+/)?\w+\.[0-9a-f]+\.js)(?=["'])""", re.ASCII)
 #: The name of a font in a style.
@@ -77,6 +80,7 @@ def _page(html: str, to_top: str) -> str:
     """The HTML of a page changed so that its links lead to files, and its modules come from the
     plain script. `to_top` leads from the page to the top of the site ("../../")."""
     html = _NOT_NEEDED.sub("", html)
+    html = _ABOUT_KEEPING.sub(lambda found: found[1] + _already(), html)
     html = _LINK.sub(lambda found: found[1] + _to_file(found[2]) + found[3], html)
     html = _MODULE.sub(r'<script type="module">import "handbook/\2";</script>', html)
     loader = Markup('<script src="{}"></script>').format(to_top + _SCRIPT)
@@ -91,6 +95,13 @@ def _note() -> Markup:
         "be installed or kept on a phone as the site of the chorus can."
     )
     return Markup('<p class="hb-note hb-from-disk" data-search-exclude>{}</p>').format(text)
+
+
+def _already() -> Markup:
+    """What the page of what is kept says instead."""
+    return Markup.escape(
+        _("All of this copy is on the disk already: nothing has to be kept, or needs a signal.")
+    )
 
 
 def _to_file(address: str) -> str:

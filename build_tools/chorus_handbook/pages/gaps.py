@@ -30,12 +30,11 @@ Side = tuple[str, Sequence[tuple[str, str]], Sequence[tuple[str, int, Sequence[i
 
 @dataclass(frozen=True, slots=True)
 class Lack:
-    """One line of the page: `what` is lacking, such as "Impact 2, gentle", and for which `goals`
-    (label and link). With `others`, it is lacking for all goals except these."""
+    """One line of the page: `what` it is about, such as "Impact 2, gentle", and the `goals` (label
+    and link) of which the heading above says what there is. No goals: it is so for all of them."""
 
     what: str
     goals: list[tuple[str, str]]
-    others: bool = False
 
 
 def gaps_page(gaps: Gaps, titles: Mapping[str, str], vocabulary: Vocabulary) -> Page:
@@ -73,8 +72,9 @@ def gaps_page(gaps: Gaps, titles: Mapping[str, str], vocabulary: Vocabulary) -> 
             _table("level", _("Goals by how soon they are learned"), levels, by_level, vocabulary),
         ],
         lacking=[
-            (words, [*_in_words(count, sides, vocabulary)])
-            for count, words in ((0, _("Nothing for")), (1, _("Only one exercise for")))
+            (_("Nothing for"), [*_in_words(0, sides, vocabulary)]),
+            (_("Exercises only for"), [*_only_for(sides, vocabulary)]),
+            (_("Only one exercise for"), [*_in_words(1, sides, vocabulary)]),
         ],
         never_sung=None
         if gaps.never_sung is None
@@ -90,24 +90,42 @@ def gaps_page(gaps: Gaps, titles: Mapping[str, str], vocabulary: Vocabulary) -> 
 
 def _in_words(count: int, sides: Iterable[Side], vocabulary: Vocabulary) -> Iterator[Lack]:
     """The lines that name the goals with this number of exercises (0 or 1): first in all, then for
-    each impact and level. The latter leave out goals with fewer than two exercises in all. If more
-    goals lack something than have it, the line names the goals that have it instead."""
-
-    def asked(goal: str, **more: list[str]) -> tuple[str, str]:
-        return vocabulary.goals[goal].label, link(GAPS, FIND) + query({"goals": [goal], **more})
-
+    each impact and level. The latter leave out goals with fewer than two exercises in all, and
+    what `_only_for` says."""
     for place, (field, columns, counts) in enumerate(sides):
-        if not place and (goals := [asked(goal) for goal, n, _row in counts if n == count]):
-            yield Lack(_("In all"), goals)
-        more = [(goal, row) for goal, n, row in counts if n > 1]
+        if not place and (goals := [goal for goal, n, _row in counts if n == count]):
+            yield Lack(_("In all"), [_asked(goal, vocabulary) for goal in goals])
         for column, (value, words) in enumerate(columns):
-            found = [goal for goal, row in more if row[column] == count]
-            others = [goal for goal, row in more if row[column] > 0]
-            if count == 0 and len(found) > len(others):
-                yield Lack(words, [asked(goal, **{field: [value]}) for goal in others], others=True)
-            elif found:
-                only = {field: [value]} if count else {}
-                yield Lack(words, [asked(goal, **only) for goal in found])
+            found, having = _by_count(count, column, counts)
+            only = {field: [value]} if count else {}
+            if not having:
+                if found and not count:
+                    yield Lack(words, [])
+            elif found and (count or len(found) <= len(having)):
+                yield Lack(words, [_asked(goal, vocabulary, **only) for goal in found])
+
+
+def _only_for(sides: Iterable[Side], vocabulary: Vocabulary) -> Iterator[Lack]:
+    """The lines for each impact and level that most goals lack: the goals that have it."""
+    for field, columns, counts in sides:
+        for column, (value, words) in enumerate(columns):
+            lacking, having = _by_count(0, column, counts)
+            if having and len(lacking) > len(having):
+                yield Lack(words, [_asked(goal, vocabulary, **{field: [value]}) for goal in having])
+
+
+def _by_count(
+    count: int, column: int, counts: Sequence[tuple[str, int, Sequence[int]]]
+) -> tuple[list[str], list[str]]:
+    """Of the goals with more than one exercise, those with so many of one value of a field, and
+    those with any of it."""
+    more = [(goal, row[column]) for goal, n, row in counts if n > 1]
+    return [goal for goal, n in more if n == count], [goal for goal, n in more if n > 0]
+
+
+def _asked(goal: str, vocabulary: Vocabulary, **more: list[str]) -> tuple[str, str]:
+    """A goal's label, and the link to its exercises."""
+    return vocabulary.goals[goal].label, link(GAPS, FIND) + query({"goals": [goal], **more})
 
 
 def _table(

@@ -11,7 +11,7 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.overviews import GOALS, LISTS
-from chorus_handbook.pages.page import ALL, HOME, SEARCH, Page, link
+from chorus_handbook.pages.page import ALL, HOME, KEPT, SEARCH, Page, link
 from chorus_handbook.pages.written import headings_of, whole_body
 from chorus_handbook.records import Exercise
 from chorus_handbook.views import Views
@@ -51,6 +51,7 @@ def home_page(
             "home.html",
             title=title,
             search=link(HOME, SEARCH),
+            kept=link(HOME, KEPT),
             to_practise=to_practise(at_home, stock, chorus),
             last_sung=last_sung(at_home, stock),
             ways=[

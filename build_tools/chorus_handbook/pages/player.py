@@ -27,6 +27,7 @@ def player(page_path: str, facts: Facts, chorus: Chorus, keys: Markup, passes: i
         instrument=link(page_path, f"{FOLDER}/instrument.json"),
         tempo=f"{facts.tempo:g}",
         keys=keys,
+        named=words.key_names(facts.mode),
         voices=voices,
         several_voices=len(voices) > 1,
         sung=any(sings for *_, sings in voices),

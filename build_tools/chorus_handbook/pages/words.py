@@ -59,7 +59,13 @@ def note(pitch: Pitch | str) -> str:
 
 def key(tonic: Pitch, mode: str) -> str:
     """A key as singers say it: "C", "D minor", "F♯ Dorian"."""
-    return note(tonic.letter) if mode == "major" else key_name(note(tonic.letter), mode)
+    return key_names(mode).replace("{tonic}", note(tonic.letter))
+
+
+def key_names(mode: str) -> str:
+    """How singers say the keys of a mode, with "{tonic}" for the tonic: "{tonic}" in major,
+    "{tonic} minor"."""
+    return "{tonic}" if mode == "major" else key_name("{tonic}", mode)
 
 
 def seconds(value: float) -> str:
