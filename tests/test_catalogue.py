@@ -140,6 +140,7 @@ def test_a_translation_is_text() -> None:
         "notes": "",
         "instrument": "",
         "tempo": "60",
+        "named": "{tonic}",
         "keys": "",
         "voices": [],
         "passes": "raz",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from axe_playwright_python.sync_playwright import Axe
@@ -111,6 +112,16 @@ def test_choices_in_the_bar_are_kept_from_page_to_page(
     phone.locator(".hb-own select[name=voice]").select_option("bass")
     expect(phone.locator(".hb-own-status")).to_contain_text("Stored")
     assert choice(phone, "part") == "bass"
+
+
+def test_a_minor_key_is_called_so(phone: Page, site_url: str, play: Play) -> None:
+    phone.goto(site_url + "exercises/grey-morning/")
+    first = phone.locator("[name=key] option:checked").inner_text()
+    assert first.endswith(" minor")
+    play(phone)
+    expect(phone.locator(".hb-player-status")).to_contain_text(f"Playing in {first}.")
+    expect(phone.locator(".hb-bar-next")).to_have_text(re.compile("^Next key: .* minor$"))
+    expect(phone.locator("[name=bar-key] option:checked")).to_have_text(first)
 
 
 def test_one_part_is_heard_at_a_tap_and_without_storage(phone: Page, site_url: str) -> None:
