@@ -63,6 +63,7 @@ export class KeepControl {
     if (this.within) this.status.textContent = gettext("Kept with the whole handbook.");
     else if (here && !here.whole) this.status.textContent = gettext("Only a part of it is on this device, because the download broke off.");
     this.begun = Boolean(here);
+    this.doing = ""; // nothing has changed, it is only known now
     this.show();
     if (this.whole || this.within) return;
     const files = await this.kept.list().catch(() => null);
