@@ -181,3 +181,10 @@ def test_what_a_list_asks_is_carried_over_as_far_as_it_can_be_said(demo: Checked
     assert carried > 40
     openers = next(view for view in demo.views.saved if view.slug == "low-impact-openers")
     assert address_of(openers.rule, facets) == "?moment=opening&impact=1,2"
+
+
+def test_what_is_not_known_is_named_or_counted(evaluate: Evaluate) -> None:
+    say = "({ leftOut }, data) => data.map(leftOut)"
+    none, five, seven = evaluate("left_out.js", say, [[], [*"abcde"], [*"abcdefg"]])
+    assert none == "" and five.endswith("“d”, “e”")
+    assert seven.endswith("“d”, “e”, and 2 more")

@@ -11,6 +11,7 @@ import { fit } from "./fitting_lists.js";
 import { goTo, keepPlace, keptPlace } from "./find_place.js";
 import { check, controls, facetOf, labelOf, openOwnRange, say, sayAnyOf, showCounts } from "./facet_form.js";
 import { element, FoundRows } from "./found_rows.js";
+import { leftOut } from "./left_out.js";
 import { Narrowing, readAddress, writeAddress } from "./narrowing.js";
 import { singerOf } from "./own_range_compass.js";
 import { statusToday } from "./rotation.js";
@@ -42,11 +43,6 @@ import { gettext, joined, ngettext } from "./words.js";
  * @property {Found[]} exercises
  */
 
-/** How many parts of an address that are not understood are named at most, and how many characters of each. */
-const MOST_UNKNOWN = 5;
-const LONGEST_UNKNOWN = 60;
-/** Characters that would turn the text around them, or show nothing. */
-const UNSHOWN = /[\p{Cc}\u200e\u200f\u202a-\u202e\u2066-\u2069]/gu;
 /** From this width on, the form stands beside the list (`find.css`). */
 const BESIDE = matchMedia("(min-width: 60em)");
 
@@ -158,13 +154,8 @@ async function setUp(page) {
     order.value = sorted;
     take(asked);
     fitAgain();
-    const named = unknown.slice(0, MOST_UNKNOWN).map((text) => `“${[...text.replace(UNSHOWN, "")].slice(0, LONGEST_UNKNOWN).join("")}”`);
-    const further = unknown.length - named.length;
-    if (further) named.push(ngettext("and {n} more", "and {n} more", further));
-    dropped.hidden = !named.length;
-    dropped.textContent = named.length
-      ? gettext("Left out, because it is not known here: {unknown}", { unknown: joined(named) })
-      : "";
+    dropped.hidden = !unknown.length;
+    dropped.textContent = leftOut(unknown);
     const folded = form.querySelector("details");
     if (folded) folded.open = facets.some((f) => narrowing.asked.has(f.field) && controls(form, f)[0]?.closest("details"));
   }
