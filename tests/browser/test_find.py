@@ -54,6 +54,8 @@ def test_a_quiet_opener_for_breath_in_three_taps(phone: Page, site_url: str) -> 
     phone.locator(".hb-find-open").click()
     phone.locator("[data-field=minutes] .hb-choice", has_text="up to 1").first.click()
     expect(count).to_have_text("0 of 82 exercises")
+    for empty in (".hb-lists", ".hb-find-lines"):  # no table head, no list of nothing
+        expect(phone.locator(empty)).to_be_hidden()
     way = phone.locator(".hb-find-none button", has_text="Minutes")
     expect(way).to_contain_text(f"{found} exercises")
     way.click()
@@ -181,3 +183,26 @@ def test_a_range_that_is_not_set_is_asked_for(phone: Page, site_url: str) -> Non
     expect(phone.locator(".hb-asked li").first).to_contain_text("key that I can sing")
     assert phone.url.endswith("find/?fits=yes")
     phone.evaluate("localStorage.clear()")
+
+
+def test_titles_of_lists_say_what_is_bounded(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + "find/?ambitus_semitones=at+most+7&largest_interval=at+most+7")
+    lines = phone.locator(".hb-find-lines pre code")
+    expect(lines).to_contain_text(
+        'title: "Range of a voice up to a fifth, Largest interval up to a fifth"'
+    )
+
+
+def test_the_search_keeps_the_last_words_of_a_visit(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + "voice-care/")
+    phone.keyboard.press("Control+k")
+    phone.get_by_role("searchbox").fill("out of tune")
+    more = phone.locator(".hb-found-all a")
+    expect(more).to_contain_text("pages found")
+    count = int(more.inner_text().split(" pages")[0].split()[-1])
+    assert count > 60  # all that have the words, not only those that are ranked
+    phone.goto(site_url + "glossary/")
+    phone.keyboard.press("Control+k")
+    expect(phone.get_by_role("searchbox")).to_have_value("out of tune")
+    expect(phone.locator(".hb-found > li").first).to_contain_text("Tuning")
+    phone.evaluate("sessionStorage.clear()")
