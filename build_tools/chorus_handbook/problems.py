@@ -95,6 +95,7 @@ CODES: dict[str, Severity] = {
     "warmup-keys": "error",
     "warmup-twice": "error",
     "warmup-voices": "error",
+    "warmup-room": "notice",
     "warmup-strong": "notice",
     "warmup-extremes": "notice",
     "warmup-leap": "notice",

@@ -68,3 +68,40 @@ def test_who_waits_longest_is_said_alike(evaluate: Evaluate, demo: Checked) -> N
     )
     assert found == told
     assert found[0] == "" and found[1].endswith("Tenor and Bass, for 2 min 57 s.")
+
+
+def test_a_link_says_what_it_has_wrong(evaluate: Evaluate) -> None:
+    links = {
+        "1~t=x&d=2026-12-10&s=9:05&m=12.5&v=bass&c=bass:D3&n=1~e=slipway&k=D4&m=2": [],
+        "1~t=x&d=2026-02-30&s=25:00&m=9999&k=gala&c=bass:Z9&n=1~e=slipway&m=abc": [
+            ("date", "2026-02-30", 0),
+            ("starts", "25:00", 0),
+            ("minutes", "9999", 0),
+            ("kind", "gala", 0),
+            ("first_chord", "bass: Z9", 0),
+            ("minutes", "abc", 1),
+        ],
+    }
+    found = evaluate("draft_link.js", "({replacedIn}, all) => all.map(replacedIn)", [*links])
+    got = [[(one["name"], one["value"], one["item"]) for one in each] for each in found]
+    assert got == [*links.values()]
+
+
+def test_what_came_by_link_stays(phone: Page, site_url: str) -> None:
+    """It is named as such, "Undo" does not take it away, and the same link brings no second one."""
+    link = f"{site_url}draft/#1~t=Wharf&d=2026-02-30&m=9999&n=1~e=slipway&k=Z9"
+    phone.goto(link)
+    told, names = phone.locator(".hb-draft-told"), phone.locator("[name=draft] option")
+    expect(told).to_contain_text("came by link")
+    for wrong in ("Date, “2026-02-30”", "Minutes, “9999”", "Keys of item 1, “Z9”"):
+        expect(told).to_contain_text(wrong)
+    expect(names).to_have_text([re.compile("· Wharf · from a link$")])
+    expect(phone.get_by_role("button", name="Undo")).to_be_disabled()
+    phone.goto(link.replace("n=1", "l=Ann&n=1"))
+    expect(names).to_have_text([re.compile("link$"), re.compile(r"from a link \(2\)$")])
+    phone.goto(link)
+    expect(names).to_have_count(2)
+    expect(phone.locator("[name=draft]")).not_to_have_value("")
+    phone.evaluate("() => { delete Navigator.prototype.clipboard }")  # as over plain HTTP
+    phone.get_by_role("button", name="Share by link").click()
+    expect(phone.get_by_role("button", name="Copied")).to_be_visible()

@@ -185,6 +185,7 @@ def test_a_draft_is_told_what_it_meets(evaluate: Evaluate) -> None:
         {"date": "2026-12-10", "starts": "19:40", "minutes": 10, "file": "2026-12-10-still"},
         {"date": "2026-12-10", "starts": "20:30", "minutes": 10, "room": "quay"},
         {"date": "2026-12-11", "starts": "19:30", "minutes": 10},
+        {"date": "2026-12-10", "starts": "20:20", "minutes": 15},
     ]
     found = evaluate(
         "same_room.js",
@@ -194,12 +195,17 @@ def test_a_draft_is_told_what_it_meets(evaluate: Evaluate) -> None:
     )
     still = "“Still” is at the same time, and neither names a room: 19:30, 15 min."
     late = "“Late” is in the same room at the same time: Quay, 20:30, 15 min."
+    perhaps = (
+        "Is this in another room than “Late”? That one is at the same time: Quay, 20:30, 15 min; "
+        "this one names no room."
+    )
     also_late = "On the same day: “Late”, 20:30, Quay."
     assert found == [
         [[still], [also_late]],
         [[], [also_late]],
         [[late], ["On the same day: “Still”, 19:30."]],
         [[], []],
+        [[perhaps], ["On the same day: “Still”, 19:30."]],
     ]
 
 
@@ -212,6 +218,28 @@ def test_a_draft_is_for_the_next_day_without_a_warm_up(evaluate: Evaluate) -> No
     }
     found = evaluate("draft_day.js", "({withDay}, one) => withDay({date: ''}, one).date", planning)
     assert found == str(today + datetime.timedelta(14))
+
+
+def test_a_draft_begins_where_the_last_weekly_one_was(evaluate: Evaluate) -> None:
+    quay = {"date": "2026-09-03", "starts": "19:00", "room": "Quay"}
+    chapel = {"date": "2026-09-05", "starts": "17:30", "room": "Chapel", "kind": "concert"}
+    found = evaluate(
+        "draft_day.js",
+        """({withDay}, {planning, plans}) => plans.map(plan => {
+            const {starts, room = ""} = withDay({date: "", ...plan}, planning);
+            return [starts, room];
+        })""",
+        {
+            "planning": {"days": [], "warm_ups": [quay, chapel]},
+            "plans": [
+                {"starts": "19:30"},
+                {"starts": "10:00", "room": "Loft"},
+                {"starts": "19:30", "kind": "concert"},
+                {"starts": "19:30", "date": "2026-09-10"},
+            ],
+        },
+    )
+    assert found == [["19:00", "Quay"], ["10:00", "Loft"], ["19:30", ""], ["19:30", ""]]
 
 
 def test_what_is_in_a_draft_already_is_found_last(evaluate: Evaluate, demo_site: Path) -> None:

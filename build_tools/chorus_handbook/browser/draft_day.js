@@ -1,9 +1,10 @@
 // @ts-check
 /**
- * The date of a draft (a warm-up being put together on the page): the one that it gets by itself, until
- * somebody chooses another, and how the list of drafts writes it.
+ * When and where a draft is (a warm-up being put together on the page): the date, time and room that it
+ * gets by itself, until somebody chooses others, and how dates are written.
  */
 
+import { DEFAULT_START } from "./drafts.js";
 import { dayNumber, dayOf } from "./rotation.js";
 import { gettext, language } from "./words.js";
 
@@ -17,7 +18,8 @@ const SEASON = 10;
 /**
  * The plan with a date. If it has none, it gets the next date, today included, that falls on the day
  * of the week on which the chorus sang most often lately (today's, if it never sang), and for which the
- * handbook has no warm-up yet.
+ * handbook has no warm-up yet. If it then names no room, and no time of its own, it gets those of the last
+ * weekly warm-up, as from `handbook plan`.
  * @param {Plan} plan
  * @param {Planning} planning
  * @returns {Plan}
@@ -28,7 +30,10 @@ export function withDay(plan, { days, warm_ups = [] }) {
   const planned = new Set(warm_ups.map(({ date }) => dayNumber(date)));
   let day = today + daysToWait(days.slice(-SEASON).map(dayNumber), today);
   while (planned.has(day)) day += WEEK;
-  return { ...plan, date: new Date(day * DAY_MS).toISOString().slice(0, 10) };
+  const last = plan.kind ? undefined : [...warm_ups].reverse().find(({ kind }) => !kind);
+  const starts = last && plan.starts === DEFAULT_START ? last.starts : plan.starts;
+  const where = last?.room && !plan.room ? { room: last.room, starts } : { starts };
+  return { ...plan, ...where, date: new Date(day * DAY_MS).toISOString().slice(0, 10) };
 }
 
 /** A date with its day of the week: "Thursday, 3 September 2026". @param {string} date */

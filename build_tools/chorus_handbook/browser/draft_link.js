@@ -13,6 +13,8 @@ import { readItem, readPlan } from "./drafts.js";
 
 /** @import { Item, Plan } from "./planning.js" */
 
+/** A value of a link that was not taken over: the field, what it said, and the number of its item, 0 if it is of the whole. @typedef {{name: string, value: string, item: number}} Replaced */
+
 /** What is wrong with a link: made by a later version, not a warm-up at all, damaged somewhere, or cut off. @typedef {"newer" | "nothing" | "damaged" | "incomplete"} LinkProblem */
 
 const VERSION = "1";
@@ -20,6 +22,7 @@ const VERSION = "1";
 const PLAN = { t: "title", d: "date", s: "starts", m: "minutes", k: "kind", p: "piece", c: "first_chord", g: "goals", v: "present", f: "few", h: "there", j: "join_in", l: "leader", i: "pianist", r: "room", e: "at_home", a: "answers", u: "file", b: "body" };
 const ITEM = { e: "exercise", k: "keys", m: "minutes", f: "formation", v: "variation", b: "by", i: "if_time", n: "note", a: "at", o: "keep", s: "sung", t: "top", r: "remark" };
 const NUMBERS = ["minutes", "join_in", "if_time"];
+const TEXTS = ["title", "piece", "leader", "pianist", "room", "body", "keys", "variation", "by", "note", "remark"];
 const LISTS = ["goals", "present", "few", "at_home"];
 /** Fields that hold a text for each of some names, each written by itself as `bass:D3`. */
 const BY_NAME = ["first_chord", "there", "answers"];
@@ -73,6 +76,29 @@ export function read(text) {
 }
 
 /**
+ * The values of a link that are not in the plan that is read from it, because they cannot be, such as the
+ * date 2026-02-30. Texts are not among them: of these only what is invisible or too long is left out.
+ * @param {string} text what stands after the "#" @returns {Replaced[]}
+ */
+export function replacedIn(text) {
+  const [, head = "", ...parts] = text.split("~");
+  const { fields } = fieldsOf(PLAN, head);
+  const plan = read(text).plan;
+  /** @param {Record<string, unknown>} said @param {object} kept @param {number} item @returns {Replaced[]} */
+  const missing = (said, kept, item) =>
+    Object.entries(said).flatMap(([name, value]) => {
+      const now = Reflect.get(kept, name);
+      if (typeof value === "object" && value) {
+        return Object.entries(value).flatMap(([key, one]) => (Array.isArray(now) ? now.includes(one) : now?.[key] !== undefined) ? [] : [{ name, value: Array.isArray(value) ? one : `${key}: ${one}`, item }]);
+      }
+      return (TEXTS.includes(name) ? now !== undefined || !value : now === value) ? [] : [{ name, value: String(value), item }];
+    });
+  const items = parts.map((part) => fieldsOf(ITEM, part).fields).filter(readItem);
+  const whole = missing(fields, { ...plan, ...plan.leads_into }, 0);
+  return [...whole, ...plan.items.flatMap((item, place) => missing(items[place], item, place + 1))];
+}
+
+/**
  * Reads one part of a link.
  * @param {Record<string, string>} names the letters of the fields
  * @param {string} text
@@ -89,7 +115,7 @@ function fieldsOf(names, text) {
       const value = decodeURIComponent(rest.join("=").replaceAll("+", " "));
       const name = Object.hasOwn(names, short) ? names[short] : "";
       if (short === "n" && !name) count = Number(value) || 0;
-      else if (NUMBERS.includes(name)) fields[name] = Number(value);
+      else if (NUMBERS.includes(name)) fields[name] = Number.isNaN(Number(value)) ? value : Number(value);
       else if (name === "answers") fields[name] = { ...fields[name], ...pairOf(value) };
       else if (BY_NAME.includes(name)) fields[name] = Object.assign({}, fields[name], ...value.split(",").map(pairOf)); // older links have all in one
       else if (LISTS.includes(name)) fields[name] = value.split(",");

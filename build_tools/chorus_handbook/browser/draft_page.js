@@ -7,17 +7,17 @@
 
 import { clockOf, joinsByItem } from "./attendance.js";
 import { timeOfDay, timetable } from "./clock.js";
-import { shortDate, withDay } from "./draft_day.js";
+import { withDay } from "./draft_day.js";
 import { makeMovable } from "./draft_drag.js";
 import { readForm } from "./draft_form.js";
-import { receivedIn } from "./draft_received.js";
+import { broughtBy, draftLabels, receivedIn } from "./draft_received.js";
 import { changedItem, draftRow, noticeOf, titleOf } from "./draft_row.js";
 import { DraftSearch } from "./draft_search.js";
-import { save, share } from "./draft_share.js";
+import { copy, save, share } from "./draft_share.js";
 import { lookAt, showSummary } from "./draft_summary.js";
 import { DraftTake } from "./draft_take.js";
 import { CHANGE_EVENT, showTonight } from "./draft_tonight.js";
-import { MOST_ITEMS, currentOf, draftsIn, emptyPlan, storedDrafts, withDraft, withExercise, withMoved, withPlan } from "./drafts.js";
+import { MOST_ITEMS, currentOf, draftsIn, emptyPlan, storedDrafts, withDraft, withExercise, withMoved, withPlan, withReceived } from "./drafts.js";
 import { noticed } from "./finding_sentences.js";
 import { runningOrder } from "./planning.js";
 import { FACTS } from "./shared_facts.js";
@@ -52,10 +52,10 @@ class DraftPage {
     page.addEventListener("change", (event) => this.changed(event));
     addEventListener("storage", () => this.catchUp());
     addEventListener("pageshow", () => this.catchUp()); // a page that was left is not told of changes in storage
-    addEventListener("hashchange", () => this.openLink());
+    addEventListener("hashchange", () => this.openLink(""));
     document.addEventListener(CHANGE_EVENT, (event) => event instanceof CustomEvent && this.replan(event.detail.plan, event.detail.said));
     this.find(".hb-draft-work").hidden = false;
-    this.openLink();
+    this.openLink(document.referrer);
     if (!currentOf(this.all)) this.all = withDraft(this.all, this.dated(emptyPlan(gettext("Warm-up"))));
     this.show();
   }
@@ -93,14 +93,24 @@ class DraftPage {
     return true;
   }
 
-  /** Makes a draft of the plan in the page's address, if there is one after the "#". */
-  openLink() {
+  /** Makes a draft of the plan in the page's address, if there is one after the "#". @param {string} referrer the address of the page that led here; "" if none did */
+  openLink(referrer) {
     const received = receivedIn(location.hash.slice(1), this.planning);
     if (!received) return;
     history.replaceState(null, "", location.pathname + location.search);
     const { plan, told } = received;
-    if (plan.items.length) this.change(withDraft(this.all, this.dated(plan)), gettext("Opened as a new draft."));
-    this.tell(told);
+    this.catchUp();
+    if (!plan.items.length) return this.tell(told);
+    // "Undo" reaches back no further than this: it must not take away what was received.
+    [this.before, this.after, this.open] = [[], [], -1];
+    const by = broughtBy(referrer, this.handbook);
+    this.put((by === "link" ? withReceived : withDraft)(this.all, this.dated(plan)), gettext("Opened as a new draft."));
+    this.tell([by === "link" ? gettext("This warm-up came by link. It is a draft of your own now, beside your others.") : "", told, this.unstored].filter(Boolean).join(" "));
+  }
+
+  /** What to tell the reader if this browser stores nothing; else "". */
+  get unstored() {
+    return this.store.lasting ? "" : gettext("Nothing more can be stored in this browser: its storage is full or switched off. Share the warm-up by link, or save it as a file, before you leave this page.");
   }
 
   /** Makes a change that can be undone. Does nothing if another tab has changed the drafts. @param {Drafts} all the drafts after the change @param {string} said what screen readers are told */
@@ -116,7 +126,8 @@ class DraftPage {
     this.all = all;
     this.store.save(all);
     this.stored = JSON.stringify(this.store.read());
-    this.tell(this.store.lasting ? "" : gettext("Nothing more can be stored in this browser: its storage is full or switched off. Share the warm-up by link, or save it as a file, before you leave this page."));
+    this.tell(this.unstored);
+    this.find(".hb-draft-link").hidden = true; // it is of the warm-up as it was
     this.show();
     this.say(said);
   }
@@ -205,7 +216,8 @@ class DraftPage {
       earlier: () => this.move(place, place - 1, "[data-do=earlier]"),
       later: () => this.move(place, place + 1, "[data-do=later]"),
       remove: () => this.remove(place),
-      share: () => void share(this.find(".hb-draft-link"), this.plan).then((told) => this.tell(told)),
+      share: () => void share(this.find(".hb-draft-link"), this.plan).then((told) => this.say(told)),
+      copy: () => void copy(this.find(".hb-draft-link")).then((told) => this.say(told)),
       save: () => this.tell(save(this.plan, this.planning)),
       look: () => lookAt(this.page, this.store.lasting),
     };
@@ -301,7 +313,8 @@ class DraftPage {
     }
     const choice = /** @type {HTMLSelectElement} */ (this.find("[name=draft]"));
     const current = currentOf(this.all)?.id;
-    choice.replaceChildren(...this.all.drafts.map(({ id, plan: one }) => new Option([shortDate(one.date), one.title].filter(Boolean).join(" · "), id, false, id === current)));
+    const labels = draftLabels(this.all.drafts);
+    choice.replaceChildren(...this.all.drafts.map(({ id }, n) => new Option(labels[n], id, false, id === current)));
   }
 
   /** Shows a message, which stays on the page until the next change. @param {string} message */

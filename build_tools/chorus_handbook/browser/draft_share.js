@@ -9,19 +9,30 @@ import { gettext } from "./words.js";
 
 const MINUTE_MS = 60_000;
 
-/** Shows the link to a plan, and copies it if the browser lets it. @param {HTMLElement} row with the field for the link @param {Plan} plan @returns {Promise<string>} what to tell the reader */
-export async function share(row, plan) {
-  const link = `${location.origin}${location.pathname}#${written(plan)}`;
-  const field = /** @type {HTMLInputElement} */ (row.querySelector("[name=link]"));
+/** Shows the link to a plan, and copies it if the browser lets it. @param {HTMLElement} row with the field for the link @param {Plan} plan @returns {Promise<string>} what screen readers are told */
+export function share(row, plan) {
   row.hidden = false;
-  field.value = link;
+  /** @type {HTMLInputElement} */ (row.querySelector("[name=link]")).value = `${location.origin}${location.pathname}#${written(plan)}`;
+  return copy(row);
+}
+
+/**
+ * Copies the link that the row shows, and says on its button that it did. Over plain HTTP a browser has no
+ * clipboard for pages; the older command still copies what is selected.
+ * @param {HTMLElement} row @returns {Promise<string>} what screen readers are told
+ */
+export async function copy(row) {
+  const field = /** @type {HTMLInputElement} */ (row.querySelector("[name=link]"));
+  const button = row.querySelector("button");
+  let copied = true;
   try {
-    await navigator.clipboard.writeText(link);
-    return gettext("The link is copied: paste it into a message.");
+    await navigator.clipboard.writeText(field.value);
   } catch {
     field.select();
-    return gettext("Copy the selected link into a message.");
+    copied = document.execCommand("copy");
   }
+  if (button) button.textContent = copied ? gettext("Copied") : gettext("Copy");
+  return copied ? gettext("The link is copied: paste it into a message.") : gettext("Copy the selected link into a message.");
 }
 
 /** Saves a plan as a file. @param {Plan} plan @param {Planning} planning @returns {string} what to tell the reader */

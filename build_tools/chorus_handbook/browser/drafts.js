@@ -10,12 +10,14 @@ import { RULES } from "./warm_up_rules.js";
 
 /** @import { Item, Plan } from "./planning.js" */
 
-/** @typedef {{id: string, plan: Plan}} Draft */
+/** `from_link`: whether it came by a link. @typedef {{id: string, plan: Plan, from_link?: boolean}} Draft */
 /** All drafts, and the id of the current one, which the page shows and to which exercises are added. @typedef {{current: string, drafts: Draft[]}} Drafts */
 
 /** How many characters each text field may have, and how many items a warm-up: the same as in a warm-up's file; `body` is our choice. */
 export const LONGEST = { title: 80, leader: 60, pianist: 60, room: 60, piece: 80, by: 60, variation: 120, note: 300, remark: 300, answer: 300, body: 20_000 };
 export const MOST_ITEMS = 30;
+/** When a warm-up begins of which nothing else is known. */
+export const DEFAULT_START = "19:30";
 
 const NAME = /^[a-z][a-z0-9]*(?:-[a-z0-9]+)*$/;
 const CLOCK = /^(?:[01]?\d|2[0-3]):[0-5]\d$/;
@@ -29,7 +31,7 @@ const NOTE = /^[A-Ga-g](?:##|#|bb|b)?-?\d$/;
 export function storedDrafts(handbook) {
   return new StoredChoice(`chorus-handbook drafts ${handbook}`, ({ current, drafts }) => {
     if (!Array.isArray(drafts)) return null;
-    const good = drafts.flatMap((one) => (typeof one?.id === "string" && one.plan ? [{ id: one.id, plan: readPlan(one.plan) }] : []));
+    const good = drafts.flatMap((one) => (typeof one?.id === "string" && one.plan ? [{ id: one.id, plan: readPlan(one.plan), ...(one.from_link === true && { from_link: true }) }] : []));
     return { current: typeof current === "string" ? current : "", drafts: good };
   });
 }
@@ -50,6 +52,14 @@ export function withDraft({ drafts }, plan) {
   return { current: id, drafts: [...drafts, { id, plan }] };
 }
 
+/** These drafts and one that came by link, which is then the current one; if there is one with this very plan, that one. @param {Drafts} all @param {Plan} plan @returns {Drafts} */
+export function withReceived(all, plan) {
+  const there = all.drafts.find((one) => JSON.stringify(one.plan) === JSON.stringify(readPlan(plan)));
+  if (there) return { ...all, current: there.id };
+  const { current, drafts } = withDraft(all, plan);
+  return { current, drafts: drafts.map((one) => (one.id === current ? { ...one, from_link: true } : one)) };
+}
+
 /** These drafts, with this plan in the current one. @param {Drafts} all @param {Plan} plan @returns {Drafts} */
 export function withPlan(all, plan) {
   const current = currentOf(all);
@@ -59,7 +69,7 @@ export function withPlan(all, plan) {
 
 /** A warm-up without items or date; time, length, people and room are taken from `like`, if given. @param {string} title @param {Plan} [like] @returns {Plan} */
 export function emptyPlan(title, like) {
-  const { starts = "19:30", minutes = 15, leader, pianist, room } = like ?? {};
+  const { starts = DEFAULT_START, minutes = 15, leader, pianist, room } = like ?? {};
   return present({ title, date: "", starts, minutes, leader, pianist, room, items: [] });
 }
 
@@ -159,7 +169,7 @@ export function readPlan(value) {
   return present({
     title: line(fields.title, LONGEST.title) ?? "",
     date: dateOf(fields.date) ?? "",
-    starts: matching(fields.starts, CLOCK) ?? "19:30",
+    starts: matching(fields.starts, CLOCK) ?? DEFAULT_START,
     minutes: minutes(fields.minutes, 60) ?? 15,
     kind: typeof fields.kind === "string" && Object.hasOwn(RULES.limits.longest, fields.kind) ? fields.kind : undefined,
     leads_into: Object.keys(leadsInto).length ? leadsInto : undefined,

@@ -114,7 +114,7 @@ import { RULES } from "./warm_up_rules.js";
  * @property {Record<string, Numbers>} exercises
  */
 
-/** When and where a warm-up of the handbook is; `file` is the name of its file. @typedef {{file: string, title: string, date: string, starts: string, minutes: number, room?: string}} DatedWarmUp */
+/** When and where a warm-up of the handbook is; `file` is the name of its file, and without `kind` it is weekly. @typedef {{file: string, title: string, date: string, starts: string, minutes: number, room?: string, kind?: string}} DatedWarmUp */
 
 /** What one voice sings in one key; `KeyReach` in `warmups/running_order.py` explains the fields. @typedef {{lowest: number, highest: number, open_lowest: number | null, open_highest: number | null}} KeyReach */
 

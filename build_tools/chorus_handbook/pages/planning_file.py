@@ -74,9 +74,10 @@ def _day(number: int) -> str:
 
 
 def _when_and_where(text: Text[WarmUpFields]) -> dict[str, Any]:
-    """What a draft must know of a dated warm-up, so as not to be in the same room at the same time:
-    `file` is the name of its file."""
+    """What a draft must know of a dated warm-up, so as to begin at the usual time and place and not
+    in the same room at the same time: `file` is the name of its file."""
     front = text.front
     where = {"room": front.room} if front.room else {}
+    kind = {"kind": front.kind} if front.kind != "weekly" else {}
     when = {"date": front.date, "starts": front.starts, "minutes": front.minutes}
-    return {"file": text.source.slug, "title": text.title, **when, **where}
+    return {"file": text.source.slug, "title": text.title, **when, **where, **kind}

@@ -40,25 +40,32 @@ def check_warm_ups(
     """
     warm_ups = warm_ups_in(texts)
     log = expected_log(warm_ups)
-    problems = [*check_rooms(warm_ups)]
+    rooms = [*check_rooms(warm_ups)]
+    problems = [one for one in rooms if one.severity == "error"]
     for text in plans_in(texts):
+        asked = [p for p in rooms if p not in problems and p.place.path == text.source.path]
         problems += check_references(text, exercises, entries, config)
-        problems += _advice(text, exercises, config, log)
+        problems += _advice(text, asked, exercises, config, log)
     return sorted(problems)
 
 
 def _advice(
-    text: WrittenPlan, exercises: Mapping[str, Exercise], config: ChorusConfig, log: Log
+    text: WrittenPlan,
+    asked: Sequence[Problem],
+    exercises: Mapping[str, Exercise],
+    config: ChorusConfig,
+    log: Log,
 ) -> Iterator[Problem]:
-    """The problems that `checks` finds in a plan, without the notices that its author has answered
-    in the field `answers`. Yields nothing while an exercise of the plan, the chorus or the
-    vocabulary has errors."""
+    """The notices `asked` and the problems that `checks` finds in a plan, without the notices that
+    its author has answered in the field `answers`. Yields nothing while an exercise of the plan,
+    the chorus or the vocabulary has errors."""
     if config.chorus is None or config.vocabulary is None:
         return
     order = running_order(text, exercises, config.chorus, config.vocabulary, log)
     if order is None:
         return
-    found = [
+    found = [*asked]
+    found += [
         Problem(text.source.place_of(*one.place_in()), one.code, one.message, one.hint)
         for one in findings(order)
     ]
