@@ -54,7 +54,7 @@ export function withDraft({ drafts }, plan) {
 
 /** These drafts and one that came by link, which is then the current one; if there is one with this very plan, that one. @param {Drafts} all @param {Plan} plan @returns {Drafts} */
 export function withReceived(all, plan) {
-  const there = all.drafts.find((one) => JSON.stringify(one.plan) === JSON.stringify(readPlan(plan)));
+  const there = all.drafts.find((one) => JSON.stringify(readPlan(one.plan)) === JSON.stringify(readPlan(plan)));
   if (there) return { ...all, current: there.id };
   const { current, drafts } = withDraft(all, plan);
   return { current, drafts: drafts.map((one) => (one.id === current ? { ...one, from_link: true } : one)) };
