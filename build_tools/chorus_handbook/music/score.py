@@ -125,7 +125,7 @@ class Note:
     syllables: one for each verse; None when no new syllable begins.
     glide_at: how long after its onset the voice starts to glide to the next note; None without a
         glide.
-    easy: whether it is sung only as far as that is easy, so that it is never out of range.
+    easy: whether singers go towards it only as far as is easy, so that it is never out of range.
     fermatas: spans of the score that last twice as long for everyone.
     breath: a breath after the note ("staggered" when the singers take it at different moments).
     staggered: the moments of staggered breaths within the note, counted from its onset.
@@ -230,8 +230,8 @@ class WrittenBar:
 
 @dataclass(frozen=True, slots=True)
 class Verse:
-    """One line of words. `slots` counts the notes for which it has a syllable or sign; `surplus` is
-    the place of the first syllable or sign for which there is no note, if any."""
+    """One line of lyrics. `slots` counts the notes for which it has a syllable or sign; `surplus`
+    is the place of the first syllable or sign for which there is no note, if any."""
 
     place: Place
     slots: int
@@ -291,7 +291,7 @@ class Score:
     bar_starts: the moments at which bars begin; the first is 0.
     parts: one for each voice, the leader first, then in score order.
     fermatas: the spans with a fermata in any voice; during them all sing at half speed.
-    blocks: the lines of the notation, which the checks in `claims/` look at.
+    blocks: the notation as its author wrote it, for the checks in `claims/`.
     file: the MusicXML file, if the music comes from one; it is drawn as its author engraved it.
     entries: set only in the `line` of a round: which voices begin the line, and when.
     line: for a round, the score of its one written line, while this score has everything that is
@@ -317,7 +317,7 @@ class Score:
 
     @property
     def verses(self) -> int:
-        """The number of verses (lines of words) of the voice that has the most."""
+        """The number of verses (lines of lyrics) of the voice that has the most."""
         return max((len(n.syllables) for p in self.parts for n in p.notes), default=0)
 
     def sounding(self) -> Callable[[Fraction], Fraction]:
@@ -339,7 +339,7 @@ class Score:
 
 
 def merged(spans: Iterable[Span]) -> tuple[Span, ...]:
-    """The spans of time that are covered by any of these, in order and without overlaps."""
+    """The spans of time that are covered by any of `spans`, in order and without overlaps."""
     union: list[Span] = []
     for span in sorted(spans, key=lambda span: span.onset):
         if union and span.onset <= union[-1].end:

@@ -25,7 +25,8 @@ class Slurs:
     _complete: list[tuple[int, int]] = field(default_factory=list)
 
     def take(self, note: WrittenNote, event: int) -> None:
-        """Add the next written note, which belongs to the voice's event with this index."""
+        """Add the next written note. `event` is the index, among the voice's events, of the note to
+        which it belongs (tied notes make one event)."""
         for _ in range(min(note.slurs_end, len(self._open))):
             _, first = self._open.pop()
             self._complete.append((first, event))

@@ -36,8 +36,8 @@ class Key:
     altered: Mapping[int, int] = field(default_factory=lambda: MappingProxyType({}))
 
     def degree(self, pitch: Pitch, octave: int) -> Degree:
-        """The degree of this key that a written `pitch` is, in a part that sings `octave` octaves
-        above the tonic."""
+        """A written `pitch` as a degree of this key, in a part that sings `octave` octaves higher
+        than the degrees."""
         tonic = Pitch(self.tonic.step, self.tonic.alter, self.tonic.octave + octave)
         steps, semitones = interval_between(tonic, pitch)
         return Degree(steps, semitones - Degree(steps).semitones(self.mode))
@@ -53,14 +53,14 @@ class WrittenNote:
     piece: the index of its `Piece` in the voice.
     tie: the place of the tie that joins it to the next note, if there is one.
     tied: whether a tie joins it to the note before.
-    loose: whether its tie need not lead to the same note each time that a repeat is sung.
+    loose: whether its tie counts only those times through a repeat when the same pitch follows.
     words: a syllable for each verse; None where no syllable begins on it.
     below: its other pitches, from high to low, where the voice divides.
     graces: quick notes before it.
     slurs_begin, slurs_end: how many slurs begin and end on it. Those that end began on earlier
         notes.
     glide: whether the voice glides from it to the next note.
-    easy: whether it is sung only as far as is easy.
+    easy: whether singers go towards its pitch only as far as is easy.
     breath: the place of a breath mark after it.
     staggered: whether the singers take that breath at different moments.
     spoken: for a spoken note, how high it is spoken.

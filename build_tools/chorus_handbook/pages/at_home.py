@@ -43,7 +43,7 @@ def last_sung(at_home: AtHome, stock: Mapping[str, Exercise]) -> Markup:
 
 def practised_for(path: str, evenings: Sequence[Evening]) -> Markup:
     """Lines at the top of an exercise's page: for which warm-ups it is to be practised. `path` is
-    the page that the links start from."""
+    the path of that page."""
     if not evenings:
         return Markup()
     return render("practised_for.html", evenings=[_evening(path, one, {}) for one in evenings])

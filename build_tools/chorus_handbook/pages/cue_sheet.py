@@ -209,8 +209,8 @@ def _sheet_row(row: OrderRow, rows: Sequence[OrderRow], *, staves: bool) -> _She
 def cue_sheet_parts(row: OrderRow) -> tuple[dict[str, Any], dict[str, Any]]:
     """What the browser needs to make an item's row of the cue sheet. Returns the texts (what to say
     and the steps, both uncut, the tempo and the first syllables), and the values of the row's
-    template that are the same in every plan. The row has scale numbers, in whose place the browser
-    puts a staff."""
+    template that are the same in every plan. These values have scale numbers, which the browser
+    replaces by a staff."""
     one = _sheet_row(row, [row], staves=False)
     texts = {
         "say": one.say(WHOLE),
@@ -229,7 +229,7 @@ def _foot(late: str, joins: int) -> list[str]:
 
 
 def always_below() -> list[str]:
-    """The sentences below every table, the last of which applies only where a step is cut."""
+    """The sentences below the table of every cue sheet. The last applies only if a step is cut."""
     return [
         _(
             "Without a piano: first key from fork A; then sing the last key’s tonic (1) and go on "
@@ -281,8 +281,8 @@ def staves_in_keys(
     row: OrderRow, opening: Callable[[Exercise, str], Thumbnail | None]
 ) -> dict[str, Any]:
     """The drawings of an item's first bars for the browser, which puts them into a draft: `staves`
-    maps the tonic of each planned key to the drawing in that key (only "" to one if the item has no
-    keys), and `symbols` has the glyphs."""
+    maps the tonic of each planned key to the drawing in that key, or "" to the only drawing if the
+    item has no keys; `symbols` has the glyphs that the drawings refer to."""
     found: dict[str, str] = {}
     symbols: dict[str, str] = {}
     for tonic in dict.fromkeys([key.tonic for key in row.key_rows] or [""]):

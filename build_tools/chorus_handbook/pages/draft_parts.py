@@ -54,7 +54,7 @@ _OF_ITEM = ("variation", "note", "by")
 
 
 def slot(name: str) -> Markup:
-    """An empty element that the browser fills in."""
+    """An empty element that the browser fills with the part of the plan called `name`."""
     return Markup('<span data-plan="{}"></span>').format(name)
 
 
@@ -64,8 +64,9 @@ def warm_up_parts(
     vocabulary: Vocabulary,
     opening: Callable[[Exercise, str], Thumbnail | None],
 ) -> bytes:
-    """The content of warm-up.json of this exercise. Equal exercises give equal bytes. `opening`
-    draws its first bars in the key of a tonic."""
+    """The content of an exercise's warm-up.json: what the exercise contributes to warm-ups that are
+    put together in the browser. Equal exercises give equal bytes. `opening` draws its first bars in
+    the key of a tonic."""
     row, keys = _row(exercise, chorus, vocabulary)
     stand = {
         **stand_item(DRAFT, row, vocabulary),

@@ -67,8 +67,8 @@ _CHORD = {
 
 
 def exercises_json(stock: Mapping[str, Exercise]) -> bytes:
-    """The data file, with one line for each exercise. Equal exercises give equal
-    bytes. `stock` has all of them, keyed by slug."""
+    """The content of exercises.json, with one line for each exercise. Equal exercises give equal
+    bytes. `stock` has all exercises, keyed by slug."""
     head = f'{{"version": {VERSION}, "schema": "exercises.schema.json", "exercises": ['
     entries = ",\n".join(stock[slug].export_entry for slug in sorted(stock))
     return f"{head}\n{entries}\n]}}\n".encode()

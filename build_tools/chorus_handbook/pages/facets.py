@@ -57,7 +57,7 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Facet:
-    """One question of the form.
+    """One question of the form on the page "Find an exercise".
 
     field: the field that it is about.
     legend: the text above its choices.

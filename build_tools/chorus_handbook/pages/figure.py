@@ -118,8 +118,8 @@ def _renamed(wide: str) -> str:
 
 
 def in_words(first: Engraved) -> Markup:
-    """All notes of the score in words, folded. They are in the first key;
-    `browser/notes_in_words.js` puts them into the key that is shown."""
+    """All notes of the score in words, in a section that is folded at first. They are in the first
+    key; `browser/notes_in_words.js` puts them into the key that is shown."""
     words = first.words
     if words is None:
         return Markup()

@@ -50,8 +50,9 @@ _FONT = re.compile(r'url\("(\w+\.\w+\.woff2)"\)', re.ASCII)
 
 
 def open_from_disk(site: Path) -> None:
-    """Change a finished site in the folder `site`. Its files are changed in place, so none of them
-    may be a hard link that another site has too. Raises OSError."""
+    """Change the finished site in the folder `site` so that it works without a web server, opened
+    as files. Its files are changed in place, so none of them may be a hard link that another site
+    has too. Raises OSError."""
     modules = {
         file.relative_to(site / FOLDER).as_posix(): _module(file)
         for file in sorted((*(site / FOLDER).glob("*.js"), *(site / FOLDER).glob("vendored/*.js")))

@@ -26,8 +26,9 @@ def kept_page() -> Page:
 
 
 def keep_button(title: str, label: str) -> Markup:
-    """The place of a button that keeps the page with this title and, unless that is the page of an
-    exercise, the exercises that it links to. `label` is the text of the button."""
+    """An empty element that the browser makes into a button. The button keeps the page, whose title
+    is `title`, on the device, and with it the exercises that it links to (unless it is the page of
+    an exercise). `label` is the text of the button."""
     return Markup('<div class="hb-keep" data-title="{}" data-label="{}"></div>').format(
         title, label
     )

@@ -76,7 +76,8 @@ def keyboard_part(rungs: Sequence[Rung]) -> KeyboardPart | None:
 
 
 def middle_of(midi: int, first_c: int) -> float:
-    """The middle of a key, in SVG units from the left edge of the C with the number `first_c`."""
+    """The middle of the piano key with the MIDI number `midi`, in SVG units from the left edge of
+    the C with the number `first_c`."""
     octaves_up, note = divmod(midi - first_c, 12)
     return octaves_up * _OCTAVE + _MIDDLES[note]
 

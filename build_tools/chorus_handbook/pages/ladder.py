@@ -79,8 +79,8 @@ def _leaves(ladder: Ladder, place: int) -> str:
 
 
 def leaving(ladder: Ladder | None, chorus: Chorus) -> Iterator[str]:
-    """Sentences that say which voices stop singing after which key, and how far all notes of the
-    chord can be sung; none without a ladder."""
+    """Sentences that say which voices stop singing after which key, and up to which key all notes
+    of the chord can be sung; none without a ladder."""
     if ladder is None or not ladder.rungs:
         return
     rungs = ladder.rungs

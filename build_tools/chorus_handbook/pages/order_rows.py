@@ -87,8 +87,7 @@ class OrderRow:
     keys: its planned keys in one phrase. `key_rows`: each of them.
     older: the key in which older singers begin, if the warm-up is for them: two semitones lower.
     leaving: which voices step out after which key.
-    formation: how the singers stand. `moves`: the same, but only if they stood differently
-        before, or in no formation yet.
+    formation: how the singers stand. `moves`: the same, but empty if they stood like that before.
     status: how well the chorus knows it ("new").
     cautions: the names of its cautions, in the vocabulary's order. `short_cautions`: each of them
         in a few words.
@@ -96,8 +95,8 @@ class OrderRow:
     tempo: how fast, counted in the note value of its beat: "quarter = 84"; empty without notes.
     say, steps: what to say, and how to run it, as HTML from the exercise's author. In a seated
         warm-up the first step is what to do when seated.
-    listen, cure, seated: the first thing to listen for, the first that goes wrong, and what to do
-        when seated, as plain text.
+    listen, cure, seated: the first thing to listen for, the first thing that goes wrong with its
+        cure, and what to do when seated, as plain text.
     """
 
     number: int
@@ -264,7 +263,7 @@ def _key_row(rung: Rung, exercise: Exercise, chorus: Chorus) -> KeyRow:
 
 
 def lower(tonic: Pitch) -> str:
-    """The key in which older singers begin, such as "B♭"."""
+    """The key in which older singers begin, two semitones below `tonic`: "B♭" for C."""
     lower = tonic.moved(-1, -LOWER)
     return words.note(lower.letter if lower.letter in USUAL else named(lower.midi)[:-1])
 

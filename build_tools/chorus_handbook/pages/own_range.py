@@ -22,10 +22,10 @@ def own_range(
     *,
     limits_lists: bool = False,
 ) -> Markup:
-    """The form in which a reader sets an own vocal range, as HTML; it is hidden until a script
-    makes it work. On the page of an exercise it contains the data of the `ladder`; elsewhere the
-    script loads index.json once a range is set. `limits_lists`: the form can limit the lists on the
-    page to what fits the range."""
+    """The form in which a reader sets a vocal range of their own, as HTML; it is hidden until a
+    script makes it work. On the page of an exercise it contains the data of the `ladder`; elsewhere
+    the script loads index.json once a range is set. `limits_lists`: the form can limit the lists on
+    the page to what fits the range."""
     limits = [voice.limits for voice in chorus.voices.values()]
     return render(
         "own_range.html",

@@ -82,7 +82,8 @@ SCRIPTS = {
 class Page:
     """One page of the site.
 
-    path: as an .md file below the handbook's folder. `title` and `description` are text.
+    path: that of its .md file below the handbook's folder, even if nobody wrote such a file.
+        `title` and `description` are text.
     content: its HTML, with empty late slots.
     headings: for its table of contents.
     make_late: returns the HTML of the late slots by name.
@@ -227,8 +228,9 @@ def late_slot(name: str) -> Markup:
 
 
 def set_in_late(page: Page, output: str, site: Site = _NO_SITE) -> str:
-    """Fill the late slots in the HTML of a finished page of a site, and add what it loads: the
-    scripts that it needs, and the hashes of its data, which are among the site's files."""
+    """The HTML of a finished page (`output`) with its late slots filled, and with what it needs
+    besides: what stands in the head and foot of every page, its scripts, and the hashes of its
+    data, which are files of `site`."""
     late = page.late
     html = _LATE.sub(lambda found: escape(late.get(found[1], "")), output)
     html = _DATA.sub(lambda found: _with_hash(found, page, site.files), html)

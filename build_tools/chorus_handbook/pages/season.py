@@ -44,8 +44,8 @@ from chorus_handbook.warmups.texts import warm_ups_in
 def learning(
     front: object, history: History, exercises: Mapping[str, Exercise]
 ) -> list[Markup | str]:
-    """Sentences for the page of a warm-up: which exercises it leaves out before their third time,
-    and since when nothing has been new, if that is long ago."""
+    """Sentences for the page of a warm-up: which exercises it drops although they were sung fewer
+    than three times, and since when nothing has been new, if that is long ago."""
     if not isinstance(front, WarmUpFields):
         return []
     sentences: list[Markup | str] = []
@@ -69,10 +69,13 @@ def learning(
 
 
 def season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:
-    """The folded part of the page of all warm-ups that is for whoever plans; empty while nothing
-    has been sung. `texts` are the warm-ups. Its figures are for the weeks that end with the last
-    day of the log that has come; a log of a day to come, which is a mistake, does not move them.
-    The browser shows those for the weeks that end today instead, if anything was sung in these."""
+    """The folded section, for whoever plans, of the page that lists all warm-ups (`texts`); empty
+    while nothing has been sung.
+
+    Its figures are for the weeks that end with the last day that was logged, not counting days
+    still to come (a log for one is a mistake). The browser replaces them by the figures for the
+    weeks that end today, if anything was sung in these.
+    """
     warm_ups = warm_ups_in(texts)
     log = log_of(warm_ups)
     vocabulary = shown.config.vocabulary

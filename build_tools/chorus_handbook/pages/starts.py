@@ -18,8 +18,8 @@ from chorus_handbook.voices import Ladder, Rung
 
 @dataclass(frozen=True, slots=True)
 class Starts:
-    """The captions by tonic, and the SVG symbols (`signs`) that they refer to. Both are empty when
-    nobody sings a pitch."""
+    """The captions of a score, each with the starting notes in one key, keyed by the tonic, and the
+    SVG symbols (`signs`) that they refer to. Both are empty when nobody sings a pitch."""
 
     signs: Markup
     by_tonic: dict[Pitch, Markup]

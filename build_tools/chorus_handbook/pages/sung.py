@@ -54,8 +54,8 @@ def last_sung(slug: str, log: Log) -> Markup:
 
 def uses_in_words(path: str, uses: Uses, log: Log) -> Markup:
     """The part of an exercise's page that says when it was sung, how high, and with what remarks,
-    and which warm-ups and routines contain it; empty if there is nothing to say. `path` is the page
-    that the links start from."""
+    and which warm-ups and routines contain it; empty if there is nothing to say. `path` is the path
+    of that page."""
     long_enough = len(log.days) >= ENOUGH_WARM_UPS
     if not (uses.warm_ups or uses.routines or long_enough):
         return Markup()

@@ -251,7 +251,8 @@ def facts_line(front: FrontMatter, facts: Facts | None, chorus: Chorus) -> str:
 
 
 def sung_on(phrases: Sequence[str], most: int = 12) -> str:
-    """The first words of each phrase (at most `most`), for readers who know an exercise by them."""
+    """What is sung in the first `most` phrases, with slashes between them, for readers who know an
+    exercise by its words."""
     return " / ".join(phrases[:most]) + (" …" if len(phrases) > most else "")
 
 

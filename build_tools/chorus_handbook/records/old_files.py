@@ -20,7 +20,8 @@ from chorus_handbook.records.manifest import Manifest, SiteFile
 
 
 class LostFileError(Exception):
-    """A file that was to be shared has changed or vanished, and cannot be made again."""
+    """A file of the old site that was to be linked into the new one has changed or vanished, and
+    cannot be made again."""
 
 
 @dataclass(slots=True)

@@ -182,8 +182,8 @@ def planning_numbers(exercise: Exercise, vocabulary: Vocabulary) -> PlanningNumb
 
 
 def planning_entry(numbers: PlanningNumbers) -> str:
-    """The exercise's object in planning.json, as compact JSON text, without its slug, which names
-    it there, and without fields that have their default value."""
+    """The exercise's object in planning.json, as compact JSON text, without its slug, which is its
+    key there, and without fields that have their default value."""
     defaults = {
         one.name: one.default_factory() if one.default_factory is not MISSING else one.default
         for one in fields(numbers)

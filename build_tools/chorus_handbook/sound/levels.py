@@ -84,7 +84,8 @@ class Levels:
 
 
 def between(first: float, last: float, way: float) -> float:
-    """The level at a share `way` (0 to 1) of the way between two, evenly in decibels."""
+    """The level when a share `way` (0 to 1) of the change from level `first` to level `last` is
+    done; the change is even in decibels."""
     return round(float(first * (last / first) ** way), 3)
 
 

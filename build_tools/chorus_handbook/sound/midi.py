@@ -46,8 +46,8 @@ _MINOR_KEYS = "Abm Ebm Bbm Fm Cm Gm Dm Am Em Bm F#m C#m G#m D#m A#m".split()
 
 @dataclass(frozen=True, slots=True)
 class MidiPiece:
-    """What a file is made from. `tempo` counts beats of the meter in a minute; `tonic` is the tonic
-    of the first key."""
+    """What a MIDI file is made from. `tempo` counts beats of the meter in a minute; `tonic` is the
+    tonic of the first key."""
 
     title: str
     timed: TimedPass

@@ -48,8 +48,8 @@ HARMONIC_SEVENTH = Fraction(7, 4)
 
 
 def scale_ratio(steps: int, semitones: int) -> Fraction:
-    """The ratio of an interval above a note, as a degree of the major scale on that note, raised or
-    lowered if its spelling says so."""
+    """The ratio in just intonation of an interval above a note, as a degree of the major scale on
+    that note, raised or lowered if its spelling says so."""
     alter = _alteration(steps, semitones)
     known = (steps, alter) in _ALTERED or alter == 0
     # the nearest alteration with a ratio; the rest of the way goes by chromatic semitones

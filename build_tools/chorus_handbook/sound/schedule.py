@@ -104,7 +104,8 @@ class Event:
     joined: tuple[tuple[float, str], ...] = ()
 
     def scaled(self, second: float) -> Event:
-        """The event with every time multiplied: from ticks to seconds."""
+        """The same event with times in seconds, if its times are in ticks and a tick lasts `second`
+        seconds."""
         return replace(
             self,
             at=self.at * second,

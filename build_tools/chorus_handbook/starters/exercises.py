@@ -41,7 +41,8 @@ class Chosen:
     """An exercise of the stock for a new handbook, or the reason why it is left out.
 
     text: the text of its file, in keys for the chorus.
-    files: the score file that it names, if any, by its path below the handbook's folder.
+    files: the content of the exercise's score file, keyed by its path below the handbook's folder;
+        empty if it has none.
     reason: why it is left out; None if it is not.
     """
 

@@ -35,9 +35,8 @@ def warm_up_path(day: date) -> str:
 
 
 def first_items(exercises: Mapping[str, Exercise], vocabulary: Vocabulary) -> list[str]:
-    """The slugs of the exercises for a first warm-up, in its order: one for each part of
-    `_parts`. A part for which there is no exercise is left out. `exercises` are those to choose
-    from, the preferred ones first."""
+    """The slugs of the exercises for a first warm-up, in its order: one for each part of a warm-up
+    for which there is one. `exercises` are those to choose from, the preferred ones first."""
     items: list[str] = []
     for suits in _parts(vocabulary):
         found = next((s for s, e in exercises.items() if s not in items and suits(e)), None)

@@ -31,8 +31,9 @@ _SUMMARY = re.compile(r"(?m)^summary: .*$")
 
 
 class Revoicer:
-    """Gives lines of the handbook in `root` to the voices of the chorus of `config`. Score files
-    are put into the folder `scratch`."""
+    """Rewrites the exercises of the handbook in `root` for a chorus with other voices, ours (the
+    one in `config`): each melodic line is given to one of our voices. Score files are put into the
+    folder `scratch`."""
 
     def __init__(self, root: Path, config: ChorusConfig, scratch: Path) -> None:
         self.scratch = scratch

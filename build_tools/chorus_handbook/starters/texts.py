@@ -25,8 +25,8 @@ IsThere = Callable[[str], bool]
 
 
 def known_pages(exercises: Collection[str], views: Collection[str]) -> IsThere:
-    """A function that tells whether the new handbook has a page: only the given `exercises` and
-    `views`, but all other pages of the stock, such as goals and the glossary."""
+    """A function that tells whether the new handbook has a page. Of exercises and views it has only
+    those given; of other pages, such as goals and the glossary, all that the stock has."""
     there = {"exercises": exercises, "views": views}
 
     def is_there(page: str) -> bool:
@@ -141,8 +141,8 @@ def _without_empty_headings(
 
 
 def home(text: str, name: str, is_there: IsThere) -> str:
-    """The text of the home page for a chorus of this name, made from the text of the stock's,
-    without links to pages that are not there."""
+    """The text of the home page for a chorus of this name, made from the stock's home page, without
+    links to pages that are not there."""
     text = re.sub(
         r"(?m)^title: .*$", lambda _: f"title: {_quoted(f'Warm-ups of {name}')}", text, count=1
     )
@@ -151,7 +151,7 @@ def home(text: str, name: str, is_there: IsThere) -> str:
 
 
 def settings(text: str, name: str) -> str:
-    """The text of mkdocs.yml for a chorus of this name, made from the text of the stock's."""
+    """The text of mkdocs.yml for a chorus of this name, made from the stock's mkdocs.yml."""
     values = {"site_name": name, "site_description": f"The warm-up handbook of {name}."}
     for field, value in values.items():
         text = with_field(text, field, _quoted(value), after="site_name")

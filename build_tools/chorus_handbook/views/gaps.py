@@ -52,9 +52,8 @@ class Gaps:
         return tuple(one.goal for one in self.goals if one.count == count)
 
     def fewest(self) -> tuple[GoalGaps, ...]:
-        """The goals that have the fewest exercises, the fewest first: a quarter of the goals that
-        have more than one, and further goals with equally few. Empty if these would be more than
-        half of them."""
+        """Of the goals with more than one exercise, the quarter that has the fewest, and any others
+        that have no more than these; the fewest first. Empty if that is more than half of them."""
         several = (one for one in self.goals if one.count > 1)
         by_count = sorted(several, key=lambda one: one.count)
         most = by_count[(len(by_count) - 1) // 4].count if by_count else 0
@@ -64,8 +63,8 @@ class Gaps:
 
 def find_gaps(rows: Mapping[str, Row], goals: Iterable[str], sung: Collection[str] | None) -> Gaps:
     """What exercises with these rows lack; `rows` are keyed by slug. `goals` are the goals of the
-    vocabulary. `sung` are the slugs of those that were ever sung, None if the chorus keeps no
-    log."""
+    vocabulary. `sung` has the slugs of the exercises that were ever sung, None if the chorus keeps
+    no log."""
     found = tuple(_of_goal(goal, rows.values()) for goal in goals)
     never = None
     if sung is not None:

@@ -44,7 +44,7 @@ class AtHome:
 
     @property
     def exercises(self) -> tuple[str, ...]:
-        """The slugs of the exercises of all these warm-ups, each once."""
+        """The slugs of the exercises of `to_practise` and `last`, each once."""
         evenings = [*self.to_practise, *([self.last] if self.last else [])]
         return tuple(dict.fromkeys(slug for one in evenings for slug in one.exercises))
 

@@ -35,9 +35,9 @@ def length(first: int, known: int, status: Status) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """When an item begins and ends, in half-seconds from the start of the warm-up. `moves` is
-    whether the formation changes before the item; `forms` is also true of the first item that needs
-    a formation, into which the singers are told to go."""
+    """When an item begins and ends, in half-seconds from the start of the warm-up. `moves`: whether
+    the singers change from one formation to another before it. `forms`: whether they take up a
+    formation before it, be it such a change or the first formation of all."""
 
     begins: int
     ends: int

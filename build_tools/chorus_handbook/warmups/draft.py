@@ -27,7 +27,7 @@ def draft(
     further: Iterable[tuple[str, Value]] = (),
     item_fields: Sequence[str] = COPIED,
 ) -> str:
-    """The text of the file, as YAML front matter between two lines "---".
+    """The text of a new warm-up's file, as YAML front matter between two lines "---".
 
     `minutes` is how long the warm-up may take. `further` holds more fields as pairs of a name and a
     value, which are written after the others and before the items. `item_fields` names the fields

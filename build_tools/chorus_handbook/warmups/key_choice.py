@@ -34,8 +34,8 @@ def row_text(tonics: Sequence[int], numbers: PlanningNumbers) -> str | None:
 
 
 def fewer(tonics: Sequence[int]) -> tuple[int, ...]:
-    """The row without its last key; if it goes there and back, without the key where it turns and
-    one beside that. The same row if it has few keys already."""
+    """A row of keys without its last key; if it goes there and back, without the key where it turns
+    and one beside that. The same row if it has few keys already."""
     if len(tonics) <= FEWEST_KEYS or (_goes_back(tonics) and len(tonics) == 3):
         return tuple(tonics)
     if _goes_back(tonics):
@@ -51,12 +51,12 @@ def lower(
     there: Sequence[str],
     voices: Mapping[str, VoiceRange],
 ) -> tuple[int, ...]:
-    """The row about `semitones` lower: each key becomes the nearest of the exercise's own keys
-    that is at least so much lower.
+    """A row of keys about `semitones` lower: each key becomes the nearest of the exercise's own
+    keys that is at least so much lower.
 
-    A key is left out if the exercise goes no lower, or if a voice of the row that is in `there`
-    would step out or would have a note below both its comfortable range and its lowest note of the
-    row. Returns the row unchanged if the keys that are left make no row.
+    A key is left out if the exercise goes no lower, or if a voice that sings in the row and is
+    present (in `there`) would step out or would have a note below both its comfortable range and
+    its lowest note of the row. Returns the row unchanged if the keys that are left make no row.
     """
     lowest_notes = {
         voice: [_lowest(numbers, voice, key) for key in tonics if _sings(numbers, voice, key)]

@@ -63,7 +63,7 @@ class Log:
 
 
 def log_of(warm_ups: Iterable[Text[WarmUpFields]]) -> Log:
-    """The log made of all items of these warm-ups that are marked as sung."""
+    """The log made of all items of `warm_ups` that are marked as sung."""
     sung: dict[str, set[int]] = {}
     for text in warm_ups:
         for item in text.front.items:
@@ -74,7 +74,7 @@ def log_of(warm_ups: Iterable[Text[WarmUpFields]]) -> Log:
 
 
 def to_come(warm_ups: Sequence[Text[WarmUpFields]]) -> list[Text[WarmUpFields]]:
-    """Those of these warm-ups that come after the last day of which anything is logged."""
+    """The warm-ups that come after the last day of which anything is logged."""
     logged = [text.front.day for text in warm_ups if any(item.sung for item in text.front.items)]
     last = max(logged, default=None)
     return [text for text in warm_ups if last is None or text.front.day > last]

@@ -28,8 +28,8 @@ from chorus_handbook.warmups.swaps import Candidate
 @dataclass(frozen=True, slots=True)
 class Tonight:
     """A warm-up with what is needed to plan it differently. `text` is the warm-up as it is written.
-    `stock` has, keyed by slug, what planning needs of all exercises that could be sung, at least of
-    those planned. `log` has the days on which each was sung."""
+    `stock` has, keyed by slug, the planning numbers of all planned exercises and of those that
+    could take their places. `log` has the days on which each was sung."""
 
     text: Text[WarmUpFields]
     stock: Mapping[str, PlanningNumbers]
@@ -73,8 +73,8 @@ class Tonight:
         return max(length, (order.allowed or 0) - clock.total(order.items) + length)
 
     def fitting(self, item: WarmUpItem, there: Iterable[str], time: int) -> Candidate:
-        """An item as it may take another's place while the voices `there` are present. Its last
-        keys are left out until it takes no longer than `time` half-seconds, or has few keys
+        """`item` as a candidate for another item's place while the voices `there` are present. Its
+        last keys are left out until it takes no longer than `time` half-seconds, or has few keys
         left."""
         candidate = self.candidate(item, there)
         while candidate.item.length > time:
@@ -87,7 +87,7 @@ class Tonight:
         return candidate
 
     def candidate(self, item: WarmUpItem, there: Iterable[str]) -> Candidate:
-        """An item as it may take another's place while the voices `there` are present."""
+        """`item` as a candidate for another item's place while the voices `there` are present."""
         numbers, day = self.stock[item.exercise], self.text.front.day.toordinal()
         days = self.log.before(item.exercise, day)
         return Candidate(
@@ -113,9 +113,9 @@ def finding_codes(order: RunningOrder) -> set[tuple[str, str]]:
 
 
 def join_in_among(join_in: int | None, places: Iterable[int]) -> int | None:
-    """After how many of the items at `places` (from 0) of a plan latecomers join in, who were to
-    join in after `join_in` items of the plan; None if they begin with the others, or the plan does
-    not say."""
+    """Where latecomers join in if only the items at `places` (from 0) of a plan are sung: after how
+    many of these. In the whole plan they join in after `join_in` items. None if they begin with the
+    others, or the plan does not say."""
     return sum(place < join_in for place in places) or None if join_in else None
 
 

@@ -25,7 +25,8 @@ def wakes(item: PlannedItem) -> bool:
 
 
 def check_body(order: RunningOrder) -> Iterator[Finding]:
-    """Yields at most one notice `warmup-body`, at the first item that comes too early."""
+    """Yields at most one notice `warmup-body`, at the first item of impact 3 or more, if nothing
+    for the body or the breath comes before it."""
     if order.occasion in _EXEMPT or not order.has_families:
         return
     for place, one in enumerate(order.items):

@@ -14,7 +14,7 @@ from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_close(order: RunningOrder) -> Iterator[Finding]:
-    """Yields at most one notice `warmup-close`, at the last item."""
+    """Yields at most one notice `warmup-close`, if the last item is too strong to end with."""
     place = len(order.items) - 1
     last = order.items[place]
     title = {"title": place}  # the message names the item by its title

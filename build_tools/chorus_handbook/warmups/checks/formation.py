@@ -19,8 +19,8 @@ MOST_CHANGES: int = LIMITS["most_changes"]
 
 
 def check_formation(order: RunningOrder) -> Iterator[Finding]:
-    """Yields the notice `warmup-formation` at the item where the singers change formation for the
-    third time."""
+    """Yields at most one notice `warmup-formation` at the item where the singers change formation
+    for the third time."""
     changes = [place for place, slot in enumerate(timetable(order.items)) if slot.moves]
     if len(changes) > MOST_CHANGES:
         # how much longer all changes take than the pauses that there would be otherwise

@@ -16,8 +16,8 @@ from chorus_handbook.warmups.running_order import PlannedItem, RunningOrder
 
 
 def check_from_above(order: RunningOrder) -> Iterator[Finding]:
-    """Yields notices `warmup-from-above`: at most one for all items with a tune together, shown at
-    the first of them, and one for each item that is too low."""
+    """Yields notices `warmup-from-above`: one, at the first item with a tune, if none of these
+    items begins from above, and one for each item that is too low."""
     if order.occasion != "children":
         return
     # an item has a tune if its highest note is higher than its lowest

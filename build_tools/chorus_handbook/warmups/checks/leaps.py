@@ -21,7 +21,8 @@ NEEDED: int = LIMITS["leap"]["needed"]
 
 
 def check_leaps(order: RunningOrder) -> Iterator[Finding]:
-    """Yields a notice `warmup-leap` for each item with a wide leap that comes too early."""
+    """Yields a notice `warmup-leap` for each item with a wide leap that comes after too little
+    singing."""
     for place, item in enumerate(order.items):
         before = order.singing_before(place)
         leaps = item.leap > FIFTH and not item.half_closed and not item.is_round

@@ -22,7 +22,8 @@ LONGEST: Mapping[Occasion, int] = LIMITS["longest"]
 
 
 def check_length(order: RunningOrder) -> Iterator[Finding]:
-    """Yields at most one notice `warmup-length`, about the warm-up as a whole."""
+    """Yields at most one notice `warmup-length`, if the warm-up is much longer than is usual for
+    its occasion."""
     if order.occasion is None or order.allowed is None:
         return
     takes, longest = min(total(order.items), order.allowed), LONGEST[order.occasion]

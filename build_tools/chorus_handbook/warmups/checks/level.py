@@ -13,7 +13,7 @@ from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_level(order: RunningOrder) -> Iterator[Finding]:
-    """Yields at most one notice `warmup-level`, at the first item."""
+    """Yields at most one notice `warmup-level`, if the first item is too hard to begin with."""
     first = order.items[0]
     if first.level == 3 and first.status != "known":
         yield found(order, "level", 0)

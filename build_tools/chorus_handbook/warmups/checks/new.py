@@ -14,7 +14,8 @@ from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_new(order: RunningOrder) -> Iterator[Finding]:
-    """Yields notices `warmup-new`, at most one for each new item."""
+    """Yields notices `warmup-new`, at most one for each new item: there is another before it, it is
+    hard to learn, or the day is that of a concert."""
     new = [place for place, item in enumerate(order.items) if item.status == "new"]
     for count, place in enumerate(new, 1):
         if order.occasion == "concert":

@@ -45,8 +45,8 @@ _Found = tuple[str, Mapping[str, Value]]
 
 
 def check_occasion(order: RunningOrder) -> Iterator[Finding]:
-    """Yields notices `warmup-occasion`: at most one for each item, and one for each block of a
-    concert's warm-up that has too much singing."""
+    """Yields notices `warmup-occasion`: at most one for each item that does not suit the occasion,
+    and one for each block of a concert's warm-up that has too much singing."""
     for place, item in enumerate(order.items):
         rule = _RULES.get(order.occasion) if order.occasion else None
         if rule and (one := rule(item)):

@@ -15,7 +15,8 @@ from chorus_handbook.warmups.running_order import RunningOrder
 
 
 def check_time(order: RunningOrder) -> Iterator[Finding]:
-    """Yields at most one notice `warmup-time`; it names the longest item."""
+    """Yields at most one notice `warmup-time`, if the warm-up takes longer than there is time; it
+    names the longest item."""
     needed = [place for place, one in enumerate(order.items) if not one.if_time]
     takes = total([order.items[place] for place in needed])
     if order.allowed is None or not over(takes, order.allowed):

@@ -54,14 +54,16 @@ from chorus_handbook.warmups.suggesting.wanted import is_wanted, other_formation
 _ITEM_CHECKS = (check_voices, check_occasion, check_phrases, check_seated, check_parts)
 #: Kinds of warm-ups in which nobody is taken to the edge of a range (our choice).
 _GENTLE_KINDS = frozenset({"seated", "children", "outdoor"})
-#: After this many days without a warm-up a chorus begins again low and slow: with no item in
-#: more keys. Tired voices sing no more keys either. Source: common practice; the numbers are our
-#: choice.
-BREAK, _FEW_KEYS = 15, 3
+#: After this many days without a warm-up a chorus begins again low and slow. Source: common
+#: practice; the number is our choice.
+BREAK = 15
+#: The most keys of an item in the first warm-up after such a break, and for tired voices (our
+#: choice).
+_FEW_KEYS = 3
 #: The goal of exercises that grow and fade.
 _SWELL = "dynamics"
-#: Pairs of the minutes of a warm-up and the most keys that an item may have in one of at most that
-#: length (our choice: more keys in little time feel rushed).
+#: The most keys that an item may have in a short warm-up: in one of up to 6 minutes 3 keys, of up
+#: to 15 minutes 4 (our choice: more keys in little time feel rushed).
 _MOST_KEYS = ((6, 3), (15, 4))
 
 #: By how much a quiet item may be longer while a voice is still to come, in half-seconds; one
@@ -130,8 +132,8 @@ class Stock:
         its numbers for planning.
     log: the days on which each exercise was sung, or is planned to be sung before the request's
         day. `to_come`: those of its days that are only planned.
-    kept: maps the slugs of the exercises with which the last weekly warm-up begins or ends all
-        season to "opener" or "closer".
+    kept: maps the slugs of the season's opener and closer, as the last weekly warm-up has them, to
+        "opener" or "closer" (see `PlannedItem.keep`).
     last: the day of the last warm-up before the request's day; None if there was none.
     """
 

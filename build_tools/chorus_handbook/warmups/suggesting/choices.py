@@ -76,16 +76,16 @@ class Choices:
     moves: list[int] = field(default_factory=list)
 
     def at(self, place: int, suits: Suits = bool) -> list[int]:
-        """The columns of those choices in a place whose item suits."""
+        """The columns of those choices in a place for whose item `suits` is true."""
         return [one.column for one in self.here[place] if suits(one.item)]
 
     def of(self, suits: Suits) -> list[int]:
-        """The columns of those choices, in any place, whose item suits."""
+        """The columns of those choices, in any place, for whose item `suits` is true."""
         return [one.column for one in self.all if suits(one.item)]
 
     def only_after(self, needing: Suits, preparing: Suits) -> None:
-        """Add the condition that an item that is `needing` comes only after one that is
-        `preparing`. `before` can be 1 only if an earlier place has an item that is `preparing`."""
+        """Add the condition that an item for which `needing` is true comes only after one for which
+        `preparing` is."""
         if not any(needing(one.item) for one in self.all):
             return
         before = self.program.amount(high=0)

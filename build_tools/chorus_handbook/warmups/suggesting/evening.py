@@ -88,7 +88,7 @@ def _low_and_slow(item: PlannedItem, *, quick: bool) -> bool:
 
 def _spares(item: PlannedItem, ranges: Mapping[str, tuple[int, int]]) -> bool:
     """Whether an item spares tired voices: it is half-closed or quiet, or it takes no voice high or
-    below its comfortable range. (Where an item of the second kind may stand:
+    below its comfortable range. (Where one that is neither half-closed nor quiet may stand:
     `steps.may_stand_tired`.)"""
     if is_quiet(item):
         return True

@@ -44,7 +44,7 @@ def add_formations(choices: Choices) -> None:
     For this the program follows how the chorus stands: `standing` and `now` have a column for each
     formation, which is 1 if the chorus stands in it before, and after, the item in a place. An item
     that may be sung in any formation leaves the chorus as it stands; if it is the first that names
-    one, the chorus then stands `_ANYHOW`.
+    one, the chorus then stands in a formation on which no item depends (`_ANYHOW`).
     """
     program = choices.program
     walking = sorted({_needed(one.item) for one in choices.all} - {"", _ANYHOW})

@@ -36,11 +36,12 @@ def key_runs(
     `keys` of an item has it: "C4 up to F4", or None for all keys and for an exercise without keys.
     Yields nothing if no key suits the voices that are `present`.
 
-    `gently` leaves out every key that takes one of these voices to the edge of its range, and the
-    highest key of a run of all keys too. `within` only prefers such keys: the others are left out
-    where at least `_ENOUGH` keys remain (with `low`, where any does), since fewer keys are better
-    than the edge of a range. `most` is how many keys a run may have on its way out. If a falling
-    run has more, `low` makes it begin one key lower; it also adds a run without the highest key.
+    `gently` leaves out every key that takes one of these voices to the edge of its range, and,
+    where none does, the highest key. `within` leaves those at the edge out only if at least
+    `_ENOUGH` keys remain (with `low`, if any does), since fewer keys are better than the edge of a
+    range. `most` is how many keys a run may have (until it turns, if it goes there and back). If a
+    falling run has more, `low` makes it begin one key lower; it also adds a run without the highest
+    key.
     """
     ladder = exercise.ladder
     if ladder is None or not ladder.rungs:

@@ -18,7 +18,7 @@ def add_opening_up(choices: Choices) -> None:
     """Add these conditions: no step comes after a later one; half-closed sound comes before all
     steps; the first item that needs a voice is gentle and no swell; and after a break open vowels
     come only after a hum that opens. A condition is left out if no candidate could prepare for it.
-    `now` is 1 from the first place on that has an item of the step `further`."""
+    """
     program = choices.program
     for further in (2, 3):
         seen: int | None = None
@@ -26,7 +26,7 @@ def add_opening_up(choices: Choices) -> None:
             back = [one.column for one in here if 0 < _on_the_way(one) < further]
             if seen is not None and back:
                 program.at_most({seen: 1} | dict.fromkeys(back, 1), 1)
-            now = program.amount()
+            now = program.amount()  # 1 from the first place on that has an item of this step
             there = [one.column for one in here if _on_the_way(one) == further]
             program.implies(there, [now])
             if seen is not None:

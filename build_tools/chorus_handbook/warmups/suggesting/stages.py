@@ -52,8 +52,9 @@ _LIGHT_SPAN = 12
 def places(minutes: float, *, reach_last: bool, late: bool = False) -> list[Stage]:
     """The stage of each place of a warm-up, in order. `minutes` is its length. With `reach_last`,
     harmony comes before wide and quick singing, because that is what the music afterwards asks for.
-    With `late`, voices come late, so there is a further place of the stage WELCOME before each
-    light item after the first, and before each later stage."""
+    With `late`, voices come late, so there is a further place of the stage WELCOME before every
+    place of the stage LIGHT and before the first place of every stage after it, but never at the
+    very beginning."""
     counts = next(counts for most, counts in _PLACES if minutes <= most)
     order = [*Stage][: Stage.WELCOME]
     if reach_last:

@@ -21,9 +21,13 @@ NEW_DUE = 2 * WEEK
 
 @dataclass(frozen=True, slots=True)
 class Season:
-    """What the log says of the last weeks. `new_due`: whether it is time for something new.
-    `rested`: the families of goals that were sung for least in the last four weeks; empty without a
-        log. `after_break`: whether this is the first warm-up after a break."""
+    """What the log says of the last weeks.
+
+    new_due: whether it is time for something new.
+    rested: the families of goals whose exercises were sung the fewest times in the last four weeks;
+        empty without a log.
+    after_break: whether this is the first warm-up after a break.
+    """
 
     new_due: bool = False
     rested: frozenset[Family] = frozenset()
