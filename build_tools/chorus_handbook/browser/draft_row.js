@@ -4,7 +4,6 @@
  * say of it, and its fields.
  */
 
-import { MINUTE } from "./clock.js";
 import { STATUS_WORDS, listed, time } from "./finding_sentences.js";
 import { plannedPlaces, reachIn } from "./planning.js";
 import { gettext, keyName, withSigns } from "./words.js";
@@ -150,7 +149,7 @@ function fillFields(row, { item, numbers, planned }) {
     if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) field.value = String(item[name] ?? "");
   }
   const minutes = row.querySelector("[name=minutes]");
-  if (minutes instanceof HTMLInputElement && planned) minutes.placeholder = String(Math.round((planned.length / MINUTE) * 100) / 100);
+  if (minutes instanceof HTMLInputElement && planned) minutes.placeholder = time(planned.length);
   const choices = numbers ? keyChoices(numbers) : [];
   for (const label of row.querySelectorAll("[data-for=keys]")) label.toggleAttribute("hidden", choices.length < 2);
   if (!numbers || choices.length < 2) return;
