@@ -41,7 +41,8 @@ class Cache:
         return self._in_memory
 
     def adopt(self, results: Mapping[str, bytes], made: Counter[str]) -> None:
-        """Add the results that another process could not write to the folder, and its counts."""
+        """Take over what another process did: keep in memory the `results` that it could not write
+        to the folder, and add its counts `made`."""
         self._in_memory.update(results)
         self.made.update(made)
 

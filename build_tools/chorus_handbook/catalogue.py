@@ -125,7 +125,8 @@ def listed(items: Iterable[str]) -> str:
 
 
 def inside(label: str) -> str:
-    """A label, such as a voice's, as it is written within a sentence."""
+    """A label, such as a voice's, as it is written within a sentence: in English "alto" for
+    "Alto"."""
     # Translators: "lower" where names of voices begin with a small letter within a sentence, as in
     # English; any other word leaves them as they are.
     return label.lower() if pgettext("labels within a sentence", "lower") == "lower" else label

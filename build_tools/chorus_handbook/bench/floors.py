@@ -54,9 +54,10 @@ def plain_project(book: Handbook, config: str, folder: Path) -> None:
 
 
 def raw_engraver(renders: Sequence[Render], folder: Path) -> list[str]:
-    """The command-line arguments of a process that makes every drawing that readers see, and
-    nothing else. Our build also draws to find widths and line breaks; another program might not
-    need to, so such drawings are not part of the floor."""
+    """The arguments for Python with which it draws those of the `renders` that readers see, and
+    does nothing else. Writes its program and data into `folder`. Our build also draws to find
+    widths and line breaks; another program might not need to, so such drawings are not part of the
+    floor."""
     scores = [
         {"document": render.document, "options": raw_options(render)}
         for render in renders

@@ -184,7 +184,8 @@ class Voice(Model):
 
 
 class Leader(Model):
-    """How the line of whoever leads is written. A leader has no range that could be exceeded."""
+    """How the line of the leader (whoever leads the exercise) is written. Unlike a voice, the
+    leader has no range."""
 
     label: Annotated[
         Line | None, Field(description="The name as it is printed, if not Leader.")

@@ -21,8 +21,9 @@ from chorus_handbook.voices import Ladder, Rung
 
 
 def check_ladder(subject: Subject) -> Iterator[Problem]:
-    """Yields at most one problem: an error `ladder-start` or `ladder-out`, or a notice
-    `ladder-edge`."""
+    """Yields at most one problem: an error `ladder-start` if nobody can sing the first key; an
+    error `ladder-out` if nobody can sing a later key, or if a voice that may not step out would go
+    beyond its limits; a notice `ladder-edge` if such a voice would leave its comfortable range."""
     ladder, chorus = subject.ladder, subject.chorus
     if ladder is None or chorus is None or not ladder.rungs:
         return

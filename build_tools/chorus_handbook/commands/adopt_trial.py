@@ -80,7 +80,7 @@ class Trial:
     ) -> list[Adopted]:
         """Write the files in `changed` (new contents of our files, by path within the handbook)
         into the copy, then the exercises with these slugs of the other handbook, in keys that our
-        voices can sing. Raises AdoptionError, ScoreFileError and OSError."""
+        voices can sing. Returns these. Raises AdoptionError, ScoreFileError and OSError."""
         for name, content in changed.items():
             self._write(name, content)
         vocabulary = read_chorus_config(self._root)[0].vocabulary

@@ -97,7 +97,8 @@ class PreparedFile:
 
     @property
     def short_names(self) -> list[str]:
-        """The names that stand before the later systems of each part."""
+        """The short name of each part, which stands before all systems but the first. Parts without
+        a label are left out."""
         ids = (part.get("id", "") for part in self._parts)
         return [self._labels[name][1] for name in ids if name in self._labels]
 

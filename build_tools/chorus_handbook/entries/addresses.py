@@ -29,7 +29,8 @@ _LONGEST = 4000
 
 
 def as_browsers_read(address: str) -> str:
-    """The address as a browser might read it: without entities, percent signs and spaces."""
+    """The address as a browser might read it: entities and percent codes (%20) are decoded, then
+    spaces and control characters are removed."""
     plain = address[:_LONGEST]
     for _ in range(3):  # an entity can hide a percent sign, and the other way round
         plain = unquote(unescape(plain))

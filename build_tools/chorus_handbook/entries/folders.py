@@ -16,7 +16,8 @@ from chorus_handbook.source import shown_path
 
 
 def check_folders(root: Path) -> list[Problem]:
-    """Report folders below the handbook `root` that cannot be read, and missing exercises."""
+    """Report folders of the handbook in `root` that cannot be read or, if all can be, that it has
+    no exercises."""
     problems = [
         Problem(
             Place(_shown(folder, root)),

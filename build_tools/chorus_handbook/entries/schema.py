@@ -9,7 +9,8 @@ from chorus_handbook.entries.model import FrontMatter
 
 
 def json_schema() -> dict[str, Any]:
-    """The schema (draft 2020-12), with which text editors can complete and check the fields."""
+    """The JSON Schema (draft 2020-12) of an exercise's fields, with which text editors can complete
+    and check them."""
     schema = FrontMatter.model_json_schema()
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -58,6 +58,6 @@ class _PreparedTheme:
 
 
 def prepare_templates(theme: Theme) -> None:
-    """Make the theme use `_PreparedTheme` for its templates from now on."""
+    """From now on, make the templates of this theme escape what they print, and load faster."""
     if not isinstance(theme.get_env, _PreparedTheme):
         setattr(theme, "get_env", _PreparedTheme(theme.get_env, theme))  # noqa: B010  (no subclass fits)

@@ -59,9 +59,10 @@ _UNKNOWN_HINTS = {
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """One sign of a line of music. Its `kind` is the name of the outer group of `_TOKEN` that
-    matched it; `token["length"]` is the text of an inner group, or empty. `decoration` is the name
-    of the decoration that the token stands for, empty if it is none."""
+    """One sign of a line of music. Its `kind` is the name of the outermost group that matched it in
+    the pattern `_TOKEN`; `token["length"]` is the text of the inner group with this name; empty if
+    it matched nothing. `decoration` is the name of the decoration that the token stands for, empty
+    if it is none."""
 
     kind: str
     place: Place
