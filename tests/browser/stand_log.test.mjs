@@ -26,7 +26,9 @@ test("only what was said is written, and a note is quoted", () => {
 });
 
 test("what anybody may have stored is read or is nothing", () => {
-  assert.deepEqual(readStored({ items: [ITEM] }), { items: [ITEM] });
+  assert.deepEqual(readStored({ items: [ITEM] }), { items: [ITEM], state: "" });
+  assert.deepEqual(readStored({ items: [ITEM], state: "saved" }), { items: [ITEM], state: "saved" });
+  assert.equal(readStored({ items: [ITEM], state: 1 })?.state, "");
   for (const items of [null, "x", [null], [{ exercise: 1 }], [{ ...ITEM, top: 4 }]]) {
     assert.equal(readStored({ items }), null);
   }

@@ -42,7 +42,7 @@ def test_an_evening_from_the_stand(desktop: Page, site_url: str) -> None:
 
     row = shown.get_by_role("listitem").nth(3)
     expect(row.locator("[name=top]")).to_have_value("E4")
-    shown.get_by_role("listitem").nth(4).locator("[name=sung]").select_option("cut")
+    shown.get_by_role("listitem").nth(4).get_by_role("button", name="cut short").click()
     row.get_by_role("textbox").fill("Slower")
     row.get_by_role("textbox").blur()
     tops = row.locator("[name=top] option").evaluate_all("all => all.map(one => one.value)")
@@ -81,13 +81,37 @@ def _through_its_keys(page: Page, stand: Locator, shown: Locator) -> None:
     stand.evaluate("one => one.scrollTo(0, one.scrollHeight)")
     expect(shown.get_by_role("heading")).to_be_in_viewport(ratio=1)
     expect(shown.locator("strong").first).to_be_in_viewport(ratio=1)
+    for name in ("Starting notes", "Last key", "Hear this key"):
+        expect(shown.get_by_role("button", name=name)).to_be_in_viewport(ratio=1)
+    for kept in (stand.locator(".hb-stand-where"), stand.locator(".hb-stand-left")):
+        expect(kept).to_be_in_viewport(ratio=1)
+    expect(stand.get_by_role("button", name="Close")).to_be_in_viewport(ratio=1)
+
+
+def _left_out_asks_no_key(shown: Locator) -> None:
+    row = shown.get_by_role("listitem").nth(3)
+    row.get_by_role("button", name="left out").click()
+    expect(row.get_by_role("button", name="sung")).to_have_attribute("aria-pressed", "false")
+    expect(row.locator("[name=top]")).to_be_hidden()
+    row.get_by_role("button", name="sung").click()
+    expect(row.locator("[name=top]")).to_have_value("E4")
 
 
 def _on_the_same_day(page: Page, stand: Locator, shown: Locator) -> None:
     """From the log: saved, loaded again, and finished."""
-    shown.get_by_role("button", name="Save as a file").click()
+    _left_out_asks_no_key(shown)
+    for name in ("Save as a file", "Finish"):
+        expect(stand.get_by_role("button", name=name)).to_be_in_viewport(ratio=1)
+    stand.get_by_role("button", name="Finish").click()
+    notes = page.get_by_text("Notes of this evening, not saved yet.")
+    expect(notes).to_be_in_viewport()
+    page.get_by_role("button", name="Look at them, and save").click()
+    expect(shown.get_by_role("heading")).to_have_text("What was sung?")
+    stand.get_by_role("button", name="Save as a file").click()
     expect(stand.get_by_text("handbook sung 2026-11-12-fog-comes-in.sung.yml")).to_be_visible()
     page.reload()
+    expect(page.get_by_role("button", name="Music stand")).to_be_visible()
+    expect(notes).to_be_hidden()  # they are saved
     page.get_by_role("button", name="Music stand").click()
     expect(shown.get_by_role("heading")).to_have_text("What was sung?")
     expect(stand.locator("[name=remark]").nth(3)).to_have_value("Slower")

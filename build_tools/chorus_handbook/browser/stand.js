@@ -50,7 +50,7 @@ export class Stand {
     dialog.addEventListener("click", (event) => this.click(event));
     // Not of the dialog: a button that is hidden or disabled by its own tap leaves the focus outside.
     document.addEventListener("keydown", (event) => dialog.open && this.key(event));
-    dialog.addEventListener("change", () => this.log.record());
+    dialog.addEventListener("change", () => this.log.record(true));
     dialog.addEventListener("close", () => this.closed());
   }
 
@@ -61,6 +61,7 @@ export class Stand {
     const last = view ? null : goOnFrom(this.stored.read(), counts, this.minutes, Date.now());
     this.keys = last?.keys ?? counts.map(() => 0);
     this.began = last?.began ?? Date.now();
+    this.log.recall();
     this.dialog.showModal();
     this.screen.keep(true);
     this.sound.fetchAll(this.items.flatMap(({ dataset }) => (dataset.notes ? [dataset.notes] : [])));
@@ -68,6 +69,12 @@ export class Stand {
     this.show(last?.place ?? 0);
     if (last) this.mark(last.step);
     this.timer = window.setInterval(() => this.tellTime(), MINUTE_MS / 4);
+  }
+
+  /** Opens the stand at its log. */
+  openLog() {
+    this.open();
+    this.show(this.items.length - 1);
   }
 
   closed() {
@@ -107,8 +114,10 @@ export class Stand {
     this.tellTime();
     showPlace(this.dialog, this.items, place);
     this.mark(0);
-    if (this.item.classList.contains("hb-stand-log")) this.log.record();
-    this.dialog.scrollTo(0, 0);
+    const atLog = this.item.classList.contains("hb-stand-log");
+    this.dialog.classList.toggle("hb-at-log", atLog);
+    this.dialog.classList.toggle("hb-sounds", this.item.querySelector(".hb-stand-give") !== null);
+    if (atLog) this.log.record(true);
   }
 
   /** Marks a step of the item as the current one. @param {number} step from 0 */
@@ -118,7 +127,8 @@ export class Stand {
       if (number === step) one.setAttribute("aria-current", "step");
       else one.removeAttribute("aria-current");
     }
-    this.steps[step]?.scrollIntoView({ block: "nearest" });
+    if (step > 0) this.steps[step]?.scrollIntoView({ block: "nearest" });
+    else this.dialog.scrollTo(0, 0); // with what to take care of
     sayStep(this.dialog, this.item, this.steps, step);
     this.showTurns();
     this.remember();
@@ -259,6 +269,7 @@ export class Stand {
     else if (button.matches(".hb-stand-hear")) void this.hear();
     else if (button.matches(".hb-stand-score")) void this.score();
     else if (button.matches(".hb-stand-seat")) this.item.querySelector(".hb-stand-seated")?.toggleAttribute("hidden");
+    else if (button.dataset.became) this.log.tap(button);
     else if (button.matches(".hb-stand-save")) this.log.save();
     else if (button.matches(".hb-stand-copy")) void this.log.copy();
   }
@@ -324,27 +335,4 @@ export class Stand {
 /** The keys of an item, in the order in which they are sung. @param {DOMStringMap} dataset @returns {Key[]} */
 function keysOf({ keys }) {
   return keys ? JSON.parse(keys) : [];
-}
-
-/** Prints the strip for the accompanist instead of the cue sheet. */
-function printStrip() {
-  document.documentElement.dataset.print = "strip";
-  addEventListener("afterprint", () => delete document.documentElement.dataset.print, { once: true });
-  window.print();
-}
-
-const dialog = document.querySelector("dialog.hb-stand");
-if (dialog instanceof HTMLDialogElement) {
-  const stand = new Stand(dialog);
-  for (const row of document.querySelectorAll(".hb-stand-open")) {
-    row.removeAttribute("hidden");
-    row.addEventListener("click", (event) => {
-      const wanted = event.target instanceof HTMLElement ? event.target.dataset.open : "";
-      if (wanted === "stand") stand.open();
-      else if (wanted === "notice") void stand.runThrough();
-      else if (wanted === "through") stand.playThrough();
-      else if (wanted === "print") window.print();
-      else if (wanted === "strip") printStrip();
-    });
-  }
 }

@@ -6,7 +6,7 @@
  */
 
 import { StoredChoice } from "./stored_choices.js";
-import { gettext } from "./words.js";
+import { gettext, keyName } from "./words.js";
 
 const MINUTE_MS = 60_000;
 
@@ -30,15 +30,21 @@ export function lines(plan, chorus, items) {
 }
 
 /**
+ * What is stored. `state`: "noted" if the leader has been at the log since it was last saved, "saved" if
+ * nothing has changed since then, else "".
+ * @typedef {{items: SungItem[], state: "" | "noted" | "saved"}} Stored
+ */
+
+/**
  * The log that an earlier visit stored; null if it does not have the expected fields.
  * @param {Record<string, unknown>} fields
- * @returns {{items: SungItem[]} | null}
+ * @returns {Stored | null}
  */
-export function readStored({ items }) {
+export function readStored({ items, state }) {
   if (!Array.isArray(items)) return null;
   const names = /** @type {const} */ (["exercise", "sung", "top", "remark"]);
   const good = items.every((item) => item && names.every((name) => typeof item[name] === "string"));
-  return good ? { items } : null;
+  return good ? { items, state: state === "noted" || state === "saved" ? state : "" } : null;
 }
 
 export class StandLog {
@@ -63,8 +69,13 @@ export class StandLog {
     return [...this.dialog.querySelectorAll(".hb-stand-log li")];
   }
 
-  /** Stores the log, and shows it as lines of YAML. Returns those lines; "" if there is no log. */
-  record() {
+  /** Whether there are notes that are not saved yet (`Stored`). */
+  get state() {
+    return this.store.read()?.state ?? "";
+  }
+
+  /** Stores the log, and shows it as lines of YAML. @param {boolean} [noted] whether the leader is at the log @returns {string} those lines; "" if there is no log */
+  record(noted = false) {
     const items = this.rows.map((row) => {
       const [sung, top, remark] = ["sung", "top", "remark"].map((name) => {
         const field = row.querySelector(`[name=${name}]`);
@@ -73,7 +84,10 @@ export class StandLog {
       return { exercise: row.getAttribute("data-exercise") ?? "", sung, top: sung === "yes" ? top : "", remark };
     });
     if (!items.length) return "";
-    this.store.save({ items });
+    const last = this.store.read();
+    const same = JSON.stringify(last?.items) === JSON.stringify(items);
+    const kept = last?.state === "saved" && !same ? "noted" : (last?.state ?? "");
+    this.store.save({ items, state: noted && kept === "" ? "noted" : kept });
     const text = lines(this.plan, this.chorus, items);
     const shown = this.dialog.querySelector(".hb-stand-lines");
     if (shown instanceof HTMLTextAreaElement) shown.value = text;
@@ -83,15 +97,37 @@ export class StandLog {
     return text;
   }
 
+  /** Notes what became of an item. @param {Element} row @param {string} became "yes", "cut" or "skipped" */
+  note(row, became) {
+    for (const button of row.querySelectorAll("[data-became]")) button.setAttribute("aria-pressed", String(button.getAttribute("data-became") === became));
+    row.querySelector("[name=sung]")?.setAttribute("value", became);
+    row.querySelector("[name=top]")?.toggleAttribute("hidden", became !== "yes");
+  }
+
+  /** Notes what became of the item whose button was tapped. @param {HTMLButtonElement} button */
+  tap(button) {
+    const row = button.closest("li");
+    if (row) this.note(row, button.dataset.became ?? "");
+    this.record(true);
+  }
+
+  /** Notes that the log has been saved or copied. */
+  saved() {
+    const stored = this.store.read();
+    if (stored) this.store.save({ ...stored, state: "saved" });
+  }
+
   /** Fills the log in with what was stored on an earlier visit. */
   recall() {
     for (const [number, item] of (this.store.read()?.items ?? []).entries()) {
       const row = this.rows[number];
       if (row?.getAttribute("data-exercise") !== item.exercise) continue;
-      for (const name of /** @type {const} */ (["sung", "top", "remark"])) {
-        const field = row.querySelector(`[name=${name}]`);
-        if (field instanceof HTMLSelectElement || field instanceof HTMLInputElement) field.value = item[name];
-      }
+      this.note(row, item.sung);
+      const [top, remark] = ["top", "remark"].map((name) => row.querySelector(`[name=${name}]`));
+      if (remark instanceof HTMLInputElement) remark.value = item.remark;
+      if (!(top instanceof HTMLSelectElement)) continue;
+      top.value = item.top;
+      if (top.value !== item.top) top.add(new Option(keyName(item.top), item.top, false, true)); // a key of a changed evening
     }
   }
 
@@ -101,6 +137,7 @@ export class StandLog {
     link.href = URL.createObjectURL(new Blob([this.record()], { type: "application/yaml" }));
     link.download = this.file;
     link.click();
+    this.saved();
     this.tell(gettext("Saved. Now run: handbook sung {file}", { file: this.file }));
     setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS); // by then the browser has saved the file
   }
@@ -110,6 +147,7 @@ export class StandLog {
     const text = this.record();
     try {
       await navigator.clipboard.writeText(text);
+      this.saved();
       this.tell(gettext("Copied. Paste into {file}, then run: handbook sung {file}", { file: this.file }));
     } catch {
       const shown = this.dialog.querySelector(".hb-stand-lines");

@@ -60,10 +60,11 @@ export async function openTonight(view, { written, choice, planning, changed }, 
     for (const [place, row] of stand.log.rows.entries()) {
       const n = places.indexOf(place);
       if (n >= 0 && isPlanned(n)) continue;
-      const [sung, remark] = ["sung", "remark"].map((name) => /** @type {HTMLInputElement} */ (row.querySelector(`[name=${name}]`)));
-      sung.value = "skipped";
-      if (n >= 0) remark.value = gettext("Instead: {title}", { title: taken[n].one.numbers.title });
+      stand.log.note(row, "skipped");
+      const remark = row.querySelector("[name=remark]");
+      if (n >= 0 && remark instanceof HTMLInputElement) remark.value = gettext("Instead: {title}", { title: taken[n].one.numbers.title });
     }
+    stand.log.record();
   }
 }
 

@@ -60,7 +60,15 @@ __all__ = [
 STYLES = (
     *("handbook.css", "lists.css", "score.css", "controls.css", "focus.css", "search.css"),
     *("own_range.css", "find.css", "player.css", "warm_ups.css", "at_home.css"),
-    *("stand.css", "kept.css", "draft.css", "tonight.css", "print.css", "large_print.css"),
+    *(
+        "stand.css",
+        "stand_sideways.css",
+        "kept.css",
+        "draft.css",
+        "tonight.css",
+        "print.css",
+        "large_print.css",
+    ),
 )
 
 

@@ -43,7 +43,7 @@ STATUS_WORDS = {
     "known": N_("known"),
     "resting": N_("back after a rest"),
 }
-SUNG_WORDS = {"yes": N_("sung"), "cut": N_("cut"), "skipped": N_("skipped")}
+SUNG_WORDS = {"yes": N_("sung"), "cut": N_("cut short"), "skipped": N_("left out")}
 #: How many steps of an item are shown where room is short; the exercise's own page has them all.
 MOST_STEPS: int = RULES["sheet"]["steps"]
 #: What is left out of a text is shown by this sign.

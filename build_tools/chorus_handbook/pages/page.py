@@ -64,7 +64,7 @@ SCRIPTS = {
     ' data-day="': "coming.js",
     'class="hb-narrowing"': "find.js",
     'class="hb-at-home': "at_home.js",
-    'class="hb-stand"': "stand.js",
+    'class="hb-stand"': "stand_page.js",
     'class="hb-tonight"': "tonight_page.js",
     'class="hb-step-time"': "steps.js",
     ' hb-search"': "search.js",
