@@ -20,7 +20,8 @@ NOTES_IN_WORDS = "hb-notes-in-words"
 
 @dataclass(frozen=True, slots=True)
 class BassClef:
-    """The drawings of one key for the `voices` that read a bass clef, as in Engraved."""
+    """The drawings of one key in bass clef, for the `voices` that read one. The other fields are as
+    in `Engraved`."""
 
     voices: tuple[str, ...]
     wide: str

@@ -138,8 +138,8 @@ class Ink:
 
 @dataclass(slots=True)
 class Layer:
-    """The contents of a group that is kept in the drawing: the whole drawing, or one note. `marks`
-    are its other elements, such as glyphs, as SVG."""
+    """What is drawn in a group that the compacted drawing keeps: the whole drawing, or one note.
+    `ink` has its lines and areas, `marks` its other elements, such as glyphs, as SVG."""
 
     ink: Ink = field(default_factory=Ink)
     marks: list[str] = field(default_factory=list)

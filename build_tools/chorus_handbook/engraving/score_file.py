@@ -51,8 +51,8 @@ _MEASURE = "measure.{}"
 
 
 class PreparedFile:
-    """A file that is ready for the engraver. Measures are counted from 0. `labels` are the names of
-    its parts: id, full name and short name. `_rows` has the measures of each part."""
+    """A MusicXML file that is ready for the engraver. Measures are counted from 0. `labels` are the
+    names of its parts: id, full name and short name. `_rows` has the measures of each part."""
 
     def __init__(self, xml: str, labels: Iterable[tuple[str, str, str]] = ()) -> None:
         self._root = ET.fromstring(xml)

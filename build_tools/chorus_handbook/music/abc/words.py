@@ -36,8 +36,8 @@ _BEFORE = "x "
 @dataclass(slots=True)
 class Underlaid:
     """The words (lyrics) of one voice while its lines are read. The notes with the indexes from
-    `start` up to `done` belong to the last line of words; `verses` is how many verses they have so
-    far."""
+    `start` up to `done` are those of the line of words read last; `verses` is how many verses they
+    have so far."""
 
     done: int = 0
     start: int = 0
