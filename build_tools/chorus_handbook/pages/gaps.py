@@ -30,8 +30,9 @@ Side = tuple[str, Sequence[tuple[str, str]], Sequence[tuple[str, int, Sequence[i
 
 @dataclass(frozen=True, slots=True)
 class Lack:
-    """One line of the page: `what` it is about, such as "Impact 2, gentle", and the `goals` (label
-    and link) of which the heading above says what there is. No goals: it is so for all of them."""
+    """One line of a list whose heading says what there is for some goals, such as no exercise.
+    `what`: the sort of exercise, such as "Impact 2, gentle". `goals`: the label and link of each of
+    these goals; empty if they are all goals."""
 
     what: str
     goals: list[tuple[str, str]]

@@ -19,8 +19,8 @@ from chorus_handbook.warmups.texts import WrittenPlan
 
 
 def check_hours(text: WrittenPlan) -> Iterator[Problem]:
-    """Notice `warmup-arrival` for each voice that comes when the warm-up is over. A later block may
-    last as long as the whole is allowed to take."""
+    """Notice `warmup-arrival` for each voice that comes when the warm-up is over. Where there is a
+    later block, that is the time allowed for the whole after the block begins."""
     front = text.front
     if not isinstance(front, WarmUpFields):
         return

@@ -40,8 +40,8 @@ def key_runs(
     where none does, the highest key. `within` leaves those at the edge out only if at least
     `_ENOUGH` keys remain (with `low`, if any does), since fewer keys are better than the edge of a
     range. `most` is how many keys a run may have (until it turns, if it goes there and back). If a
-    falling run has more, `low` makes it begin one key lower; it also adds a run without the highest
-    key.
+    falling run has more, `low` makes it begin one key lower. `low` also adds a run without the
+    highest key.
     """
     ladder = exercise.ladder
     if ladder is None or not ladder.rungs:

@@ -20,8 +20,8 @@ _LONGER = MINUTE
 
 def add_novelty(choices: Choices) -> None:
     """Add these conditions: one new item at most, and none that is longer than all others by more
-    than `_LONGER`, if there are others that long. And points against a new item at either end, and
-    for what is not new where the music's first goal is concerned."""
+    than `_LONGER`, if there are others that long. A new item at either end loses points; one that
+    is not new and is mainly for the first goal of the music wins some."""
     program = choices.program
     new = [one for one in choices.all if is_new(one.candidate)]
     program.at_most(dict.fromkeys((one.column for one in new), 1), 1)

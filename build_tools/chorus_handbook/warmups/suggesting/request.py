@@ -31,7 +31,8 @@ class Request:
         `avoid_goals`, `avoid_soundings`: no item may have one of these goals, or be sung in one of
         these manners. `avoid_families`: no item may be mainly for a goal of one of these families.
         `avoid_formations`: nobody may have to stand like that.
-    left_out: the slugs of exercises that nobody asked to avoid, but that are not for this evening.
+    left_out: the slugs of exercises that nobody asked to avoid, but that do not suit the evening,
+        such as four parts for children.
     present, few, there: as in the file of a warm-up.
     tired: whether voices are tired, or colds are going round.
     seed: a number other than 0 gives another suggestion that is nearly as good.

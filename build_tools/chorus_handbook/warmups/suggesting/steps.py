@@ -13,8 +13,8 @@ _OPENS, _VOWELS = frozenset({"resonance", "easy-onset"}), "vowels"
 
 
 def step(candidate: Candidate) -> int:
-    """The step to which a candidate belongs: 1 for a hum that opens, 2 for open vowels, 3 for a
-    swell; 0 for any other, which may come between any of them."""
+    """The step of opening up the voice to which a candidate belongs: 1 for a hum that opens, 2 for
+    open vowels, 3 for a swell; 0 for any other, which may come between any of them."""
     item = candidate.item
     if item.impact == 1 or item.lines > 1:
         return 0
