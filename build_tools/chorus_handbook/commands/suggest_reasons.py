@@ -50,7 +50,7 @@ _NOT_YET = ("needs no teaching{if_sung}", "known by then{if_sung}")
 _AGAIN = {
     "opener": ("again, to bring you back together",),
     "closer": ("again, so that you go on together with a sound you know",),
-    "": ("again, so that nothing needs explaining", "again as well"),
+    "": ("again, so that nothing needs explaining", "again as well", "again too"),
 }
 
 
