@@ -242,10 +242,6 @@ def test_what_a_director_may_not_expect_is_said(
     assert "a short warm-up usually takes 6 minutes at most, so this one takes 9 at most." in err
     assert "weeks earlier, so this one is low and slow, as after a break" in err
     assert 'Nothing is mainly for agility; "' in err and '" serves it by the way.' in err
-    _, out, err = handbook(*words, "--kind", "short", "--minutes", "2")
-    (enough,) = re.findall(r"Too short for gentle sound .*: (\d+) minutes are enough", err)
-    _, _, err = handbook(*words, "--kind", "short", "--minutes", enough)
-    assert "gentle sound before the rest" not in err and "quiet sound for" in err
     _, out, err = handbook(*words, "--kind", "children", "--minutes", "8")
     assert "nothing in four parts is suggested for children" in err and "not sung for" not in err
     slugs = re.findall(r"exercise: (\S+)", out)
