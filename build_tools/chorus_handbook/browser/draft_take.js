@@ -5,11 +5,13 @@
  */
 
 import { joinsAfter } from "./check_evening.js";
+import { longDate } from "./draft_day.js";
 import { fileName } from "./draft_file.js";
 import { PlanParts } from "./draft_items.js";
 import { filledIn, logLine } from "./draft_parts.js";
 import { fillSheet } from "./draft_sheet.js";
 import { standOf } from "./plan_stand.js";
+import { gettext } from "./words.js";
 
 /** @import { Taken } from "./draft_items.js" */
 /** @import { Plan, Planning, RunningOrder } from "./planning.js" */
@@ -49,6 +51,8 @@ export class DraftTake {
     const paper = this.shell(what);
     const title = paper.querySelector("h1, .hb-strip-title");
     if (title) title.textContent = plan.title;
+    const when = paper.querySelector(".hb-strip-when");
+    if (when) when.textContent = gettext("{date}, {time}", { date: longDate(plan.date), time: plan.starts });
     this.page.after(paper);
     if (what === "strip") paper.querySelector("tbody")?.append(...taken.map(({ one, values }) => filledIn(one.parts.strip, values)));
     else fillSheet(paper, plan, taken, joins, planning);

@@ -79,6 +79,7 @@ async function load(address) {
 function show(panel, planned, shown, parts) {
   document.querySelector(".hb-tonight-order")?.remove();
   planned?.toggleAttribute("hidden", shown !== null);
+  for (const part of document.querySelectorAll(".hb-as-planned")) part.toggleAttribute("hidden", shown === null);
   if (!shown) return tell(panel, []);
   const { changed, planning } = shown;
   planned?.after(orderOf(changed.plan, changed.places, planning, parts));

@@ -17,13 +17,15 @@ from chorus_handbook.pitch import Pitch
 _FORK, _FORK_STEP = 9, 5
 
 
-def strip(title: str, rows: Sequence[OrderRow]) -> Markup:
-    """The HTML of the strip with the notes to give before each item; empty if no item has notes."""
+def strip(title: str, rows: Sequence[OrderRow], when: str = "") -> Markup:
+    """The HTML of the strip with the notes to give before each item; empty if no item has notes. `when`
+    is the date and time of a warm-up, which is printed with its title."""
     if not any(row.key_rows for row in rows):
         return Markup()
     return render(
         "strip.html",
         title=title,
+        when=when,
         rows=[
             {
                 "row": row,

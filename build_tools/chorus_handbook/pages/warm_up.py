@@ -98,7 +98,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
             if (e := shown.exercises.get(slug))
         ],
         body=whole_body(text),
-        strip=strip(text.title, rows),
+        strip=strip(text.title, rows, _summary(front) if isinstance(front, WarmUpFields) else ""),
         sheet=cue_sheet(text, order, rows, joins, late[0] if late else "", chorus, vocabulary),
         stand=stand(text, rows, joins, played, chorus, vocabulary),
         keep=keep_button(
