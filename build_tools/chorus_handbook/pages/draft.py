@@ -40,7 +40,7 @@ def draft_page(title: str, chorus: Chorus, vocabulary: Vocabulary, earlier: str)
             formations=[(name, one.label) for name, one in vocabulary.formations.items()],
             stand=empty_stand(DRAFT, chorus),
             sheet=render("cue_sheet.html", title="", head=[], rows=[], foot=always_below()),
-            strip=render("strip.html", title="", rows=[]),
+            strip=render("strip.html", when="", title="", rows=[]),
             tonight=tonight_in_draft(DRAFT),
             families=[(name, _(word)) for name, word in FAMILY_WORDS.items()],
         ),
