@@ -18,8 +18,8 @@ _FORK, _FORK_STEP = 9, 5
 
 
 def strip(title: str, rows: Sequence[OrderRow], when: str = "") -> Markup:
-    """The HTML of the strip with the notes to give before each item; empty if no item has notes. `when`
-    is the date and time of a warm-up, which is printed with its title."""
+    """The HTML of the strip with the notes to give before each item; empty if no item has
+    notes. `when` is the date and time of a warm-up, which is printed with its title."""
     if not any(row.key_rows for row in rows):
         return Markup()
     return render(
