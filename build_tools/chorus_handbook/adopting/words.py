@@ -1,9 +1,10 @@
-"""Matches the words of two vocabularies: goals, manners of sounding, formations, cautions and
-actions.
+"""When an exercise is adopted from another handbook: finds, for each word of that handbook's
+vocabulary that it uses, the word of ours that means the same, and adds those that ours lacks. Words
+are goals, manners of sounding, formations, cautions and actions.
 
-Two words match if they have the same name or label, or if the everyday words of either vocabulary
-lead from one to the other. Two cautions also match if they have the same text, and two formations
-if they have the same diagram.
+Two words match if they have the same name or label. Two goals also match if one vocabulary lists
+the name or label of the other's goal among the everyday words for its own; two cautions, if they
+have the same text; two formations, if they have the same diagram.
 """
 
 from __future__ import annotations
@@ -83,8 +84,8 @@ def _by_everyday_words(
     word: Word, meant: Model, ours: Vocabulary, theirs: Vocabulary
 ) -> Iterator[str]:
     """The names of those goals of ours that match a goal of the other vocabulary by everyday words:
-    one of our everyday words for the goal is the name or label of that goal, or the other way
-    round."""
+    one of our everyday words for our goal is the name or label of theirs, or one of their everyday
+    words for their goal is the name or label of ours."""
     if word.table != "goals":
         return
     called = {_plain(word.name), _label(meant)}

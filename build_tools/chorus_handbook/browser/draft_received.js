@@ -54,11 +54,12 @@ function inWords({ name, value, item }) {
   return item ? gettext("{field} of item {n}, “{value}”", { field, n: item, value }) : gettext("{field}, “{value}”", { field, value });
 }
 
-/** Keys of items in which their exercises are not sung. @param {Plan} plan @param {Planning} planning @returns {Replaced[]} */
+/** Keys of items whose lowest or highest key their exercises do not have, as for `check`. @param {Plan} plan @param {Planning} planning @returns {Replaced[]} */
 function strayKeys({ items }, { exercises }) {
   return items.flatMap(({ exercise, keys }, place) => {
     const all = Object.hasOwn(exercises, exercise) ? exercises[exercise].tonics : undefined;
-    if (!keys || !all || tonicsOf(keys)?.every((tonic) => all.includes(tonic))) return [];
+    const wanted = keys ? tonicsOf(keys) : null;
+    if (!keys || !all || (wanted && [Math.min(...wanted), Math.max(...wanted)].every((tonic) => all.includes(tonic)))) return [];
     return [{ name: "keys", value: keys, item: place + 1 }];
   });
 }

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Keeps the list of an exercise's notes in words, for readers who do not see the score, in the key in
- * which the score is shown. The page has the notes of the first key; for another key they are moved by
+ * Writes the notes in words, for readers who do not see the score, in the key in which the score is
+ * shown. The page has the notes of the first key; for another key they are moved by
  * the interval between the two tonics, as the scores are.
  */
 

@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * Lets a singer practise only some bars of an exercise, or its phrases as an echo (`echo.js`). These are
- * given the form of the notes of an exercise, so that the player can play them like any other. Practice
- * tracks do not have this.
+ * Lets a singer practise only some bars of an exercise, or its phrases one by one, with a gap after each
+ * in which to repeat it (`echo.js`). What was chosen becomes a `Notes` object, like that of a whole
+ * exercise, so that the player plays it in the same way. Practice tracks always have the whole exercise.
  */
 
 import { withGaps } from "./echo.js";
@@ -10,7 +10,7 @@ import { withGaps } from "./echo.js";
 /** @import { Note, Notes } from "./schedule.js" */
 
 /**
- * The bar in which a tick of a pass lies, counted from 0 as they are sung.
+ * The number, from 0, of the bar that contains a tick. Bars are counted in the order in which they are sung.
  * @param {Notes} notes
  * @param {number} tick
  */
@@ -36,7 +36,7 @@ export function section(notes, one, other, withRest) {
     ...notes,
     length: to - from + rest,
     bars: bars.filter((start) => start >= from && start < to).map((start) => start - from),
-    ...(from > 0 && { pickup: 0, count_in: notes.count_in + notes.pickup }), // whole bars again
+    ...(from > 0 && { pickup: 0, count_in: notes.count_in + notes.pickup }), // without the pickup, the count-in is whole bars again
     chords: (notes.chords ?? []).filter(([at]) => at >= from && at < to).map(([at, lasts]) => [at - from, lasts]),
     voices: notes.voices.map((voice) => {
       const kept = voice.notes.filter((note) => note.at < to && note.at + note.length > from);

@@ -249,7 +249,7 @@ export const RULES = {
     },
     "stillness": {
       "code": "warmup-stillness",
-      "message": "{item} is the third item in a row in which children stand still; two are enough.",
+      "message": "{item} is the third item in a row in which children stand still; at most two should follow each other.",
       "hint": "Put an item that claps, steps or shakes before it, or add a movement and say so under \"variation\".",
       "page_hint": "Put an item that claps, steps or shakes before it, or add a movement and say so under “What is changed”."
     }

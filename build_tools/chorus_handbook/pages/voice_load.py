@@ -21,9 +21,9 @@ _LONG: int = FACTS["load"]["long_wait"] * MINUTE
 
 
 def load_table(loads: Loads, chorus: Chorus, days: Mapping[int, Loads] | None = None) -> Markup:
-    """The load of each voice as an HTML table, with a row for each; empty if nobody sings. `days`
-    has the load of each day (by its ordinal number); from it the browser computes the load of the
-    weeks that end today."""
+    """The load of each voice as an HTML table with a row for each voice; an empty text if nobody
+    sings. `days` maps a day (its ordinal number) to the load of that day: from it the browser
+    computes the load of the four weeks up to the day on which the page is read."""
     if not any(load.singing for load in loads.values()):
         return Markup()
     rows = [

@@ -5,8 +5,8 @@ singing (impact 5) comes after at least 4 minutes of singing, or after 2 minutes
 begins 8 minutes or more after the start of the warm-up; and that strong singing sounds for no
 longer than a minute. Source: common practice; a voice is warmed up gradually. Our choice: either of
 the two conditions of strong singing is enough; of several items of full singing that come too early
-only the first is named; and a short warm-up, which has no two minutes to give, needs half a minute
-before full singing.
+only the first is named; and a short warm-up, in which two minutes would be too much, needs half a
+minute before full singing.
 """
 
 from __future__ import annotations
