@@ -116,8 +116,8 @@ def test_choices_in_the_bar_are_kept_from_page_to_page(
 
 def test_a_minor_key_is_called_so(phone: Page, site_url: str, play: Play) -> None:
     phone.goto(site_url + "exercises/grey-morning/")
-    first = phone.locator("[name=key] option:checked").inner_text()
-    assert first.endswith(" minor")
+    first = phone.locator("[name=key] option:checked").inner_text() + " minor"
+    expect(phone.locator(".hb-give:visible")).to_contain_text(f"In {first}:")
     play(phone)
     expect(phone.locator(".hb-player-status")).to_contain_text(f"Playing in {first}.")
     expect(phone.locator(".hb-bar-next")).to_have_text(re.compile("^Next key: .* minor$"))

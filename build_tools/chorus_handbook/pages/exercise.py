@@ -149,7 +149,7 @@ def _late(
         begins = starts(exercise.ladder, chorus, facts.mode)
         late["score"] = score_figure(drawn, begins)
         late["notes"] = in_words(drawn[0])
-        keys = key_chooser(drawn, facts.mode)
+        keys = key_chooser(drawn)
         late["player"] = player(path, facts, chorus, keys, exercise.front.passes)
         symbols = symbols_for_browser(
             exercise.chords, facts, in_round=exercise.front.round is not None

@@ -137,13 +137,14 @@ def in_words(first: Engraved) -> Markup:
     )
 
 
-def key_chooser(drawn: Sequence[Engraved], mode: str) -> Markup:
+def key_chooser(drawn: Sequence[Engraved]) -> Markup:
     """The list from which a reader chooses the key; empty when there is only one. It is hidden
-    until a script makes it work."""
+    until a script makes it work. It leaves out the mode, for which a phone has no room beside the
+    other controls; the line under the score names it."""
     if len(drawn) < 2:
         return Markup()
     options = Markup().join(
-        Markup('<option value="{}">{}</option>').format(one.tonic, words.key(one.tonic, mode))
+        Markup('<option value="{}">{}</option>').format(one.tonic, words.note(one.tonic.letter))
         for one in drawn
     )
     return Markup(
