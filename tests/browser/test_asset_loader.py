@@ -56,8 +56,9 @@ def compressed(file: Path) -> int:
 def test_the_heaviest_page_is_light_before_it_sounds(
     chromium: Browser, site_url: str, demo_site: Path, play: Play
 ) -> None:
-    """For a reader who saves data, with an empty cache: no more than 210 kB (our choice; it was 190
-    before a page could be added to a warm-up, kept, and read in words), and neither the sound, nor
+    """For a reader who saves data, with an empty cache: no more than 212 kB (our choice; it was 190
+    before a page could be added to a warm-up, kept, and read in words, and 210 before it named all
+    its scripts at its head, which has them there sooner), and neither the sound, nor
     what plays it, nor the search, before they are asked for."""
     pages = (demo_site / "exercises").glob("*/index.html")
     heaviest = max(pages, key=compressed).parent
@@ -73,7 +74,7 @@ def test_the_heaviest_page_is_light_before_it_sounds(
         page.wait_for_timeout(300)
         files = [demo_site / path.lstrip("/") for path in asked]
         sizes = {str(f): compressed(f / "index.html" if f.is_dir() else f) for f in files}
-        assert sum(sizes.values()) <= 210_000, sizes
+        assert sum(sizes.values()) <= 212_000, sizes
         names = [re.sub(r"\.[0-9a-f]{10}\.", ".", file.name) for file in files]
         assert "player_page.js" in names
         late = {

@@ -314,7 +314,7 @@ def test_a_run_is_played(url: str, page: Page) -> None:
     expect(says).to_have_text(re.compile(r"^\[Playing in \[C minor\]\.\]$|^\[Playing in C\.\]$"))
     look(page)
     page.locator("[name=key]").select_option(index=2)
-    expect(says).to_contain_text("[Now in D")
+    expect(says).to_contain_text("[Now in [D")
     page.locator("[name=tempo]").fill("60")
     page.locator("[data-voice=alto] input").fill("50")
     look(page)
